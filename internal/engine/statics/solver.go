@@ -1,0 +1,296 @@
+package statics
+
+import "math"
+
+// Solver finds equilibria. It keeps its working memory between calls, so that
+// solving the same model, or one of the same size, again allocates nothing. A
+// Solver serves one goroutine at a time; its zero value is ready.
+type Solver struct {
+	w work
+}
+
+// work is the solver's memory.
+type work struct {
+	m      *Model
+	n      int     // number of coordinates
+	weight float64 // of the bodies that take part, N
+	height float64 // where potential energy is counted from, m
+	idle   []bool  // per body: joined to no fixed point, takes no part
+	off    []bool  // per line: takes no part
+
+	now, next     places
+	g, gNext, d   []float64
+	h, chol       []float64
+	along, eigvec []float64
+	gram, grad    []float64
+	cuts          []float64
+	group         []int
+	neutral       []float64 // orthonormal rows
+	start         State
+	block         bool // the bodies move up and down together, and in no other way
+}
+
+func (w *work) prepare(m *Model) {
+	w.m = m
+	w.n = 6*len(m.Bodies) + 3*m.Nodes
+	n := w.n
+	w.now.size(len(m.Bodies), m.Nodes)
+	w.next.size(len(m.Bodies), m.Nodes)
+	w.g, w.gNext, w.d, w.along = resize(w.g, n), resize(w.gNext, n), resize(w.d, n), resize(w.along, n)
+	w.h, w.chol, w.eigvec = resize(w.h, n*n), resize(w.chol, n*n), resize(w.eigvec, n*n)
+	w.gram, w.grad = resize(w.gram, len(m.Lines)*len(m.Lines)), resize(w.grad, len(m.Lines)*n)
+	w.join()
+	w.weight, w.height = 0, 0
+	for i := range m.Bodies {
+		if !w.idle[i] {
+			w.weight += m.Bodies[i].Mass * m.Gravity
+		}
+	}
+	for _, f := range m.Fixed {
+		w.height += f[2] / float64(len(m.Fixed))
+	}
+}
+
+// How a solution is sought. The step cap keeps the way down close to the
+// downhill path, so that a light rig does not leap from one hollow into
+// another.
+const (
+	maxSteps  = 2000
+	stepCap   = 0.15 // m, or rad at 1 m
+	blockCap  = 2.0  // m, while the bodies move as a block
+	roughly   = 1e-4 // of the weight: the residual aimed at while they do
+	aimed     = 1e-11
+	tolerated = 1e-6
+	unstable  = 1e-4 // of the weight per metre: see Solution.Stable
+)
+
+// Solve finds the stable equilibrium reached downhill from the given position,
+// or from the ground position when from is nil, and fills out, whose memory is
+// reused. The model must pass [Model.Check]. Bodies joined to no fixed point
+// stay where they are and are listed in out.Unjoined; the rest is solved
+// without them.
+func (s *Solver) Solve(m *Model, from *State, out *Solution) {
+	w := &s.w
+	w.prepare(m)
+	out.Steps, out.Nudges = 0, 0
+	if from == nil {
+		w.groundStart(&w.start)
+		from = &w.start
+	}
+	w.now.load(m, from)
+	for {
+		out.Converged = w.descend(&out.Steps)
+		w.restoreHeading()
+		w.certify(out)
+		if out.Stable || !out.Converged || out.Nudges == 6 {
+			break
+		}
+		// A saddle: leave it along its most unstable direction.
+		out.Nudges++
+		w.nudge(out.Nudges)
+	}
+	w.report(out)
+}
+
+// residual returns the largest component of g, N.
+func residual(g []float64) float64 {
+	r := 0.0
+	for _, x := range g {
+		r = math.Max(r, math.Abs(x))
+	}
+	if math.IsNaN(r) {
+		return math.Inf(1)
+	}
+	return r
+}
+
+// descend goes downhill in energy from w.now until the residual is as small as
+// rounding lets it be, and reports whether it is small enough. Each step solves
+// (H + λ1)·d = −g with λ large enough for the matrix to be positive definite
+// and the step to stay under the cap: a step along the path of steepest
+// descent where λ is large, Newton's where it is small.
+func (w *work) descend(steps *int) bool {
+	if w.weight == 0 {
+		return true
+	}
+	lambda := 1e-2 * w.weight
+	least := 1e-10 * w.weight
+	aim := aimed * w.weight
+	if w.block {
+		aim = roughly * w.weight
+	}
+	e := w.eval(&w.now, w.g, w.h)
+	best, stale := math.Inf(1), 0
+	for range maxSteps {
+		r := residual(w.g)
+		if r <= aim {
+			return true
+		}
+		if r < 0.5*best {
+			best, stale = r, 0
+		} else if stale++; stale > 3 && r <= 1e-8*w.weight {
+			return true // as small as rounding lets it be
+		}
+		*steps++
+		lambda = w.step(math.Max(lambda, least))
+		t, ok := w.lineSearch(e)
+		if !ok {
+			if lambda > 1e12*w.weight {
+				break
+			}
+			lambda *= 16
+			continue
+		}
+		switch {
+		case t >= 1:
+			lambda *= 0.1
+		case t < 0.2:
+			lambda *= 4
+		}
+		w.now, w.next = w.next, w.now
+		e = w.eval(&w.now, w.g, w.h)
+	}
+	return residual(w.g) <= tolerated*w.weight
+}
+
+// eval is energy. While the bodies move as a block, the first body's height
+// stands for that of all, and their other coordinates stay as they are.
+func (w *work) eval(p *places, g, h []float64) float64 {
+	e := w.energy(p, g, h)
+	if !w.block {
+		return e
+	}
+	n, bodies := w.n, 6*len(w.m.Bodies)
+	up := 0.0
+	for i := 2; i < bodies; i += 6 {
+		if !w.idle[i/6] {
+			up += g[i]
+		}
+	}
+	clear(g[:bodies])
+	g[2] = up
+	if h == nil {
+		return e
+	}
+	for j := range n {
+		up = 0
+		for i := 2; i < bodies; i += 6 {
+			if !w.idle[i/6] {
+				up += h[i*n+j]
+			}
+		}
+		w.along[j] = up
+	}
+	up = 0
+	for i := 2; i < bodies; i += 6 {
+		if !w.idle[i/6] {
+			up += w.along[i]
+		}
+	}
+	for i := range bodies {
+		for j := range n {
+			h[i*n+j], h[j*n+i] = 0, 0
+		}
+		h[i*n+i] = w.weight
+	}
+	h[2*n+2] = up
+	for j := bodies; j < n; j++ {
+		h[2*n+j], h[j*n+2] = w.along[j], w.along[j]
+	}
+	return e
+}
+
+// step leaves in w.d the step for the smallest λ from the given one up that is
+// allowed, and returns that λ.
+func (w *work) step(lambda float64) float64 {
+	limit := stepCap
+	if w.block {
+		limit = blockCap
+	}
+	for {
+		if !cholesky(w.h, w.chol, w.n, lambda) {
+			lambda *= 4
+			continue
+		}
+		for i, x := range w.g {
+			w.d[i] = -x
+		}
+		backsolve(w.chol, w.d, w.n)
+		size := 0.0
+		for i := 0; i < w.n; i += 3 {
+			size = math.Max(size, math.Sqrt(w.d[i]*w.d[i]+w.d[i+1]*w.d[i+1]+w.d[i+2]*w.d[i+2]))
+		}
+		if size <= limit {
+			return lambda
+		}
+		// A node or body that hangs on nothing can move any distance at no
+		// cost; where λ grows and the step does not shrink, scale it.
+		if lambda > 1e6*w.weight {
+			for i := range w.d {
+				w.d[i] *= limit / size
+			}
+			return lambda
+		}
+		lambda *= math.Max(1.5, math.Min(4, size/limit))
+	}
+}
+
+// lineSearch tries w.now + t·d for t = 1, and where the energy is past its lowest
+// point on the way, the t at which it is lowest, found from the slopes. The
+// place is left in w.next. It reports false when the energy does not fall.
+func (w *work) lineSearch(e float64) (float64, bool) {
+	slope := dot(w.g, w.d)
+	if slope >= 0 {
+		return 0, false
+	}
+	noise := 1e-13 * (math.Abs(e) + w.weight)
+	try := func(t float64) (float64, float64) {
+		for i, x := range w.d {
+			w.along[i] = t * x
+		}
+		for i := 8; w.block && i < 6*len(w.m.Bodies); i += 6 {
+			w.along[i] = w.along[2]
+		}
+		w.next.move(&w.now, w.along)
+		en := w.eval(&w.next, w.gNext, nil)
+		return en, dot(w.gNext, w.d)
+	}
+	lo, slopeLo := 0.0, slope
+	t := 1.0
+	hi, slopeHi := math.NaN(), 0.0
+	for range 30 {
+		en, sl := try(t)
+		good := en <= e+1e-4*t*slope || (en <= e+noise && math.Abs(sl) < math.Abs(slope))
+		if good && math.Abs(sl) <= 0.5*math.Abs(slope) || good && t == 1 && sl <= 0 {
+			return t, true
+		}
+		if sl > 0 || !good {
+			hi, slopeHi = t, sl
+		} else {
+			lo, slopeLo = t, sl
+		}
+		// regula falsi, kept off the ends
+		u := 0.5
+		if slopeHi > 0 && slopeLo < 0 {
+			u = slopeLo / (slopeLo - slopeHi)
+		}
+		u = math.Max(0.02, math.Min(0.9, u))
+		t = lo + u*(hi-lo)
+		if hi-lo < 1e-9 {
+			break
+		}
+	}
+	if lo > 0 {
+		try(lo)
+		return lo, true
+	}
+	return 0, false
+}
+
+func dot(a, b []float64) float64 {
+	s := 0.0
+	for i, x := range a {
+		s += x * b[i]
+	}
+	return s
+}
