@@ -12,9 +12,10 @@ import (
 	"testing"
 )
 
-// update adds new keys to the frozen lists. It never takes a key out: that is
-// done by hand, by whoever also changes the format's version.
-var update = flag.Bool("update", false, "add new keys to docs/formats/*.keys.txt")
+// update adds new keys to the frozen lists and takes packages that exist out of
+// planned.txt. It never takes a key out: that is done by hand, by whoever also
+// changes the format's version.
+var update = flag.Bool("update", false, "add new keys to docs/formats/*.keys.txt, take existing packages out of planned.txt")
 
 // frozen are the published JSON formats. The list of a format's keys may grow;
 // a key that is in it keeps its place and its kind as long as the version does.
@@ -63,6 +64,12 @@ func TestFrozenKeys(t *testing.T) {
 			listed = all
 		}
 		report(t, keyBreaches(f.list, listed, keys))
+		// A new key is free until it is listed; a release lists all there are.
+		for _, k := range keys {
+			if !slices.Contains(listed, k) {
+				t.Logf("%s: %q is not listed yet; -update lists it, and then it stays", f.list, k)
+			}
+		}
 	}
 }
 
@@ -74,11 +81,6 @@ func keyBreaches(list string, listed, keys []string) []string {
 	for _, k := range listed {
 		if !slices.Contains(keys, k) {
 			out = append(out, fmt.Sprintf("%s: %q is published and the code no longer has it so; give the format a new version or put it back", list, k))
-		}
-	}
-	for _, k := range keys {
-		if !slices.Contains(listed, k) {
-			out = append(out, fmt.Sprintf("%s: %q is new; add it with go test ./internal/policy -run FrozenKeys -update", list, k))
 		}
 	}
 	return out
@@ -234,8 +236,8 @@ func TestJSONKeys_RefusesWhatItCannotRead(t *testing.T) {
 	}
 }
 
-func TestKeyBreaches_FindsKeysGoneChangedAndNew(t *testing.T) {
+func TestKeyBreaches_FindsKeysGoneAndChanged(t *testing.T) {
 	mustFind(t, keyBreaches("l", []string{"a string", "b number", "c bool"}, []string{"a string", "b string"}),
-		`"b number" is published`, `"c bool" is published`, `"b string" is new`)
+		`"b number" is published`, `"c bool" is published`)
 	mustFind(t, keyBreaches("l", nil, nil), "no key")
 }

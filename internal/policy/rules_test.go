@@ -201,15 +201,24 @@ func (p *policy) testMayImport(from, to string) bool {
 		ring(importer) == ring(imported) || slices.Contains(beneath[ring(importer)], ring(imported))
 }
 
+// existing are the folders that hold a package; a folder with nothing but tests
+// is one only where the policy says so.
+func (p *policy) existing(sources []source) map[string]bool {
+	exists := map[string]bool{}
+	for _, s := range sources {
+		if !s.isTest || p.testsOnly[p.name(s.dir())] {
+			exists[s.dir()] = true
+		}
+	}
+	return exists
+}
+
 // breaches lists all that is wrong with the sources under this policy.
 func (p *policy) breaches(sources []source, planned []string) []string {
 	var out []string
-	exists := map[string]bool{}
+	exists := p.existing(sources)
 	for _, s := range sources {
 		from := s.dir()
-		if !s.isTest || p.testsOnly[p.name(from)] {
-			exists[from] = true
-		}
 		importer := p.name(from)
 		if importer == "" {
 			continue // reported once below

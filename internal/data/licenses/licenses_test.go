@@ -10,10 +10,12 @@ import (
 // TestModules_EveryLinkedModuleHasItsNotices asks the generator which modules
 // are linked now, and looks for each with its version.
 func TestModules_EveryLinkedModuleHasItsNotices(t *testing.T) {
+	var complaint strings.Builder
 	c := exec.Command("go", "run", "./gen", "-list")
+	c.Stderr = &complaint
 	text, err := c.Output()
 	if err != nil {
-		t.Fatalf("go run ./gen -list: %v", err)
+		t.Fatalf("go run ./gen -list: %v\n%s", err, complaint.String())
 	}
 	checked := 0
 	for line := range strings.Lines(string(text)) {

@@ -110,15 +110,17 @@ func (s ObjectShape) field(key string) (Field, bool) {
 
 func (s ObjectShape) read(r *reader, n *yaml.Node, v *Value) {
 	v.members, v.mistyped = map[string]*Value{}, map[string]bool{}
+	var unknown []*yaml.Node
 	for key, child := range pairs(n) {
 		f, known := s.field(key.Value)
 		if !known {
-			s.unknown(r, n, key, v)
+			unknown = append(unknown, key)
 			continue
 		}
 		v.keys = append(v.keys, f.key)
 		v.members[f.key] = r.value(f.shape, child, childPath(v.path, f.key), childPlace(key, child))
 	}
+	s.refuseKeys(r, unknown, v)
 	for _, f := range s.fields {
 		if f.required && !v.Has(f.key) && !v.mistyped[f.key] {
 			hint := "add " + f.key + ": " + f.example
@@ -133,32 +135,20 @@ func (s ObjectShape) read(r *reader, n *yaml.Node, v *Value) {
 	}
 }
 
-// unknown reports a key that the object does not have, and remembers which
-// was probably meant.
-func (s ObjectShape) unknown(r *reader, n, key *yaml.Node, v *Value) {
-	var free []string
-	for _, k := range s.keys() {
-		if !hasKey(n, k) {
-			free = append(free, k)
+// refuseKeys reports keys that the object does not have, and remembers which
+// keys were probably meant: one of those not written.
+func (s ObjectShape) refuseKeys(r *reader, unknown []*yaml.Node, v *Value) {
+	free := slices.DeleteFunc(s.keys(), v.Has)
+	for _, key := range unknown {
+		hint := "known are " + strings.Join(s.keys(), ", ")
+		if meant := nearest(key.Value, free); meant != "" {
+			hint = "did you mean " + meant + "?"
+			v.mistyped[meant] = true
 		}
+		v.wrong = true
+		at := &Value{path: childPath(v.path, key.Value), line: key.Line, column: key.Column}
+		r.refuse(at, "the key "+shown(key.Value)+" is not known here", hint)
 	}
-	hint := "known are " + strings.Join(s.keys(), ", ")
-	if meant := nearest(key.Value, free); meant != "" {
-		hint = "did you mean " + meant + "?"
-		v.mistyped[meant] = true
-	}
-	v.wrong = true
-	at := &Value{path: childPath(v.path, key.Value), line: key.Line, column: key.Column}
-	r.refuse(at, "the key "+shown(key.Value)+" is not known here", hint)
-}
-
-func hasKey(n *yaml.Node, key string) bool {
-	for k := range pairs(n) {
-		if k.Value == key {
-			return true
-		}
-	}
-	return false
 }
 
 func (g group) check(r *reader, v *Value) {

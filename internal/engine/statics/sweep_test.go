@@ -86,7 +86,7 @@ func randomRig(r *rand.Rand) *Model {
 }
 
 func TestSweep_RandomRigsStandInBalance(t *testing.T) {
-	rigs := 400
+	rigs := 300
 	if testing.Short() {
 		rigs = 60
 	}

@@ -106,6 +106,7 @@ func TestClean(t *testing.T) {
 		{"x\ufe0f", "x"},
 		{"bad\xffbyte", "bad▯byte"},
 		{"漢", "▯"},
+		{"😀𝔸", "▯▯"}, // the font has glyphs for both, but beyond the basic plane
 		{"25\u00a0kN", "25\u00a0kN"},
 		{"\u2028", " "},
 		{"\ue000\uffff", "▯▯"},
@@ -237,6 +238,9 @@ func TestHatch_FillsTheArea(t *testing.T) {
 		if math.Abs(sum*spacing-area) > 0.02*area {
 			t.Errorf("%g°: %d lines cover %.1f mm², want %.1f", deg, len(lines), sum*spacing, area)
 		}
+	}
+	if got := hatchLines([][]Point{Rect{X: 3, Y: 7, W: 10, H: 10}.Corners()}, 1, 0); len(got) != 10 {
+		t.Errorf("a square of 10 mm has %d lines a millimetre apart, want 10", len(got))
 	}
 	if got := hatchLines([][]Point{hexagon}, 0, 0); got != nil {
 		t.Errorf("no spacing gives %d lines", len(got))

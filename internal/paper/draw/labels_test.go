@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"math"
 	"reflect"
 	"testing"
 
@@ -58,6 +59,15 @@ func TestLabels_PreferredSideWhenFree(t *testing.T) {
 		if c := got.Box.Center().Sub(Pt(50, 50)).Unit().Dot(dir.Unit()); c < 0.8 || got.Leader {
 			t.Errorf("preferring %v it went to %v (leader %v)", dir, got.Box, got.Leader)
 		}
+	}
+}
+
+func TestLabels_NextBestSideIsTheNearest(t *testing.T) {
+	place := Labels{Bounds: Rect{W: 100, H: 100}}
+	place.Avoid(Rect{X: 52, Y: 47, W: 30, H: 6}) // right of the anchor
+	got := place.Place([]Label{{Lines: []string{"FL"}, Style: TextStyle{Size: 3}, Anchor: Pt(50, 50), Prefer: Pt(1, 0), Clear: 1}})[0]
+	if c := got.Box.Center(); got.Clash || c.X < 50 || math.Abs(c.Y-50) < 2 {
+		t.Errorf("with the right taken it went to %v, want above or below on the right", got.Box)
 	}
 }
 

@@ -55,12 +55,13 @@ type linkedModule struct {
 }
 
 // linked asks the go command, for each system, which packages of which modules
-// the program and its rooms are made of. Tests count for nothing.
+// the program and its rooms are made of. Tests count for nothing. Packages that
+// do not build (-e) are the compiler's to report, not this command's.
 func linked() ([]linkedModule, error) {
 	byPath := map[string]*linkedModule{}
 	for _, system := range systems {
 		goos, goarch, _ := strings.Cut(system, "/")
-		c := exec.Command("go", "list", "-deps",
+		c := exec.Command("go", "list", "-e", "-deps",
 			"-f", "{{with .Module}}{{if not .Main}}{{.Path}}\t{{.Version}}\t{{.Dir}}\t{{$.Dir}}{{end}}{{end}}",
 			"hangtrue/cmd/...", "hangtrue/internal/...")
 		c.Env = append(os.Environ(), "CGO_ENABLED=0", "GOOS="+goos, "GOARCH="+goarch)

@@ -125,7 +125,7 @@ func Figure(v, step float64) string {
 const (
 	tickLength = 1.0
 	tickGap    = 0.8
-	yEvery     = 8  // at least so far apart are ticks of y
+	yEvery     = 6  // at least so far apart are ticks of y
 	xEvery     = 14 // and of x
 )
 

@@ -80,6 +80,13 @@ func TestRender_InksTheAreaDrawn(t *testing.T) {
 			g.Clip = &draw.Rect{X: 5, Y: 5, W: 4.25, H: 6}
 			g.Rect(draw.Rect{W: 40, H: 40}, draw.Stroke{}, black)
 		}, 4.25 * 6},
+		{"clip in a clip", func(l *draw.List) {
+			g := l.Group("", "")
+			g.Clip = &draw.Rect{X: 5, Y: 5, W: 10, H: 10}
+			h := g.Group("", "")
+			h.Clip = &draw.Rect{X: 10, Y: 10, W: 20, H: 20}
+			h.Rect(draw.Rect{W: 40, H: 40}, draw.Stroke{}, black)
+		}, 25},
 		{"clip in a turned and scaled group", func(l *draw.List) {
 			g := l.GroupAt(draw.Transform{Move: draw.Pt(20, 20), Rotate: 30, Scale: 2})
 			g.Clip = &draw.Rect{X: -2, Y: -2, W: 4, H: 4}

@@ -1,0 +1,152 @@
+package cli
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/alecthomas/kong"
+
+	"hangtrue/internal/engine/spelling"
+	"hangtrue/internal/face/app"
+)
+
+// Program is what the command line needs of the outside.
+type Program struct {
+	Args   []string // without the program's name
+	Stdin  io.Reader
+	Stdout io.Writer
+	Stderr io.Writer
+	// Demos are the rigs that the demo command writes.
+	Demos []Demo
+	// Extra are commands that other faces bring, such as serve.
+	Extra []Extra
+}
+
+// Demo is a rig file that is built in. Name is its file name.
+type Demo struct {
+	Name string
+	Data []byte
+}
+
+// Extra is a command from outside this package. Run is a pointer to a struct
+// whose tagged fields are the command's flags and arguments and which has the
+// method Run(*Program) error.
+type Extra struct {
+	Name, Help string
+	Run        any
+}
+
+// commands is the grammar of the command line.
+type commands struct {
+	Solve    solveCommand    `cmd:"" help:"Hang a rig and say how it comes out."`
+	Check    checkCommand    `cmd:"" help:"Hang many rigs, one line each."`
+	New      newCommand      `cmd:"" help:"Print a rig file to start from."`
+	Demo     demoCommand     `cmd:"" help:"Write the invented demo rigs to a new folder and hang them."`
+//	Audit    auditCommand    `cmd:"" help:"Check a solution against its rig by a second route."`
+	Schema   schemaCommand   `cmd:"" help:"Print the schema of a file format."`
+	Version  versionCommand  `cmd:"" help:"Print the program's version and the formats it knows."`
+	Licenses licensesCommand `cmd:"" help:"Print the notices of the work of others that is linked in."`
+}
+
+const description = `Hangs a load under a helicopter by computation: tensions, attitude and hook loads, held against the limits entered.
+
+A result is one of four: within the limits entered, over a limit, cannot tell, does not stand. It is never a clearance to lift.`
+
+// Outcome is the error of a command that has said all there is to say and only
+// wants its exit status.
+type Outcome int
+
+func (o Outcome) Error() string { return fmt.Sprintf("exit status %d", int(o)) }
+
+// Run reads the command line, does what it says and returns the exit status.
+func (p *Program) Run() int {
+	err := p.dispatch()
+	var outcome Outcome
+	switch {
+	case err == nil:
+		return app.ExitWithin
+	case errors.As(err, &outcome):
+		return int(outcome)
+	}
+	fmt.Fprintf(p.Stderr, "hangtrue: %v\n", err)
+	return app.ExitBadInput
+}
+
+func (p *Program) dispatch() error {
+	var grammar commands
+	helped := false
+	options := []kong.Option{
+		kong.Name("hangtrue"),
+		kong.Description(description),
+		kong.Writers(p.Stdout, p.Stderr),
+		kong.Exit(func(int) { helped = true }),
+		kong.ConfigureHelp(kong.HelpOptions{Compact: true, WrapUpperBound: 88}),
+	}
+	for _, x := range p.Extra {
+		options = append(options, kong.DynamicCommand(x.Name, x.Help, "", x.Run))
+	}
+	parser, err := kong.New(&grammar, options...)
+	if err != nil {
+		return err
+	}
+	args, err := p.args(parser)
+	if err != nil {
+		return err
+	}
+	context, err := parser.Parse(args)
+	if helped {
+		return nil
+	}
+	if err != nil {
+		return usage(err)
+	}
+	return context.Run(p)
+}
+
+// args puts right what people type before they know the commands, and names
+// the nearest command for one that is not known.
+func (p *Program) args(parser *kong.Kong) ([]string, error) {
+	var names []string
+	for _, n := range parser.Model.Children {
+		names = append(names, n.Name)
+	}
+	if len(p.Args) == 0 {
+		return nil, fmt.Errorf("name a command: %s; hangtrue --help says what each does", strings.Join(names, ", "))
+	}
+	first := p.Args[0]
+	switch {
+	case first == "help":
+		return append(append([]string{}, p.Args[1:]...), "--help"), nil
+	case first == "--version" || first == "-v" || first == "-V":
+		return append([]string{"version"}, p.Args[1:]...), nil
+	case strings.HasPrefix(first, "-"):
+		return p.Args, nil
+	}
+	for _, n := range names {
+		if n == first {
+			return p.Args, nil
+		}
+	}
+	if near := spelling.Nearest(first, names); near != "" {
+		return nil, fmt.Errorf("there is no command %q; did you mean %q?", first, near)
+	}
+	hint := "commands are: " + strings.Join(names, ", ")
+	if strings.HasSuffix(first, ".yaml") || strings.HasSuffix(first, ".yml") {
+		hint = "to hang a rig file: hangtrue solve " + first
+	}
+	return nil, fmt.Errorf("there is no command %q; %s", first, hint)
+}
+
+// usage adds to a mistake on the command line where to read on.
+func usage(err error) error {
+	command := "hangtrue"
+	var parse *kong.ParseError
+	if errors.As(err, &parse) && parse.Context != nil {
+		if n := parse.Context.Selected(); n != nil {
+			command += " " + n.Name
+		}
+	}
+	return fmt.Errorf("%v; see %s --help", err, command)
+}
