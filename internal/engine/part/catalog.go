@@ -3,7 +3,6 @@ package part
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"hangtrue/internal/engine/spelling"
 )
@@ -117,10 +116,10 @@ type Problem struct {
 	Hint string
 }
 
-// Check finds what names something that is not there: a kind in instead-of or
-// in a spacer rule, a criterion. It is for a merged catalogue, since a school's
-// own file may name what the shipped one has.
-func (c *Catalog) Check() []Problem {
+// Check finds what the entries of a catalogue name and c does not have: a kind
+// in instead-of or in a spacer rule, a criterion. c is the merged catalogue,
+// since a school's own file may name what the shipped one has.
+func (c *Catalog) Check(entries *Catalog) []Problem {
 	var out []Problem
 	kind := func(path, id string) {
 		if _, ok := c.Kind(id); ok {
@@ -138,7 +137,7 @@ func (c *Catalog) Check() []Problem {
 		known[x.ID] = true
 		ids = append(ids, x.ID)
 	}
-	for _, k := range c.Kinds {
+	for _, k := range entries.Kinds {
 		for _, id := range k.InsteadOf {
 			kind("kinds."+k.ID+".instead-of", id)
 		}
@@ -155,7 +154,7 @@ func (c *Catalog) Check() []Problem {
 			}
 		}
 	}
-	for i, r := range c.Spacers {
+	for i, r := range entries.Spacers {
 		kind(fmt.Sprintf("spacers[%d].fitting", i), r.Fitting)
 		kind(fmt.Sprintf("spacers[%d].on", i), r.On)
 	}
@@ -174,10 +173,4 @@ func (c *Catalog) Covered() map[string][]string {
 		}
 	}
 	return out
-}
-
-// Sourced reports whether a source says where an entry comes from: it names a
-// publication, or says itself that there is none.
-func Sourced(source string) bool {
-	return strings.TrimSpace(source) != ""
 }

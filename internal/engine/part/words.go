@@ -198,3 +198,40 @@ const (
 
 // Meanings lists the meanings that a catalogue writes as a single word.
 var Meanings = []Meaning{CountsTraded, WrongPoint, WrongSeat, PointsTraded, SeatsTraded, LegGone, PointGone, ApexGone, BodyGone}
+
+// The states of an attribute whose good state the spacer rules say.
+const (
+	SpacerOn   = "present"
+	SpacerOff  = "absent"
+	SpacerOpen = "not-stated" // nobody has stated whether one belongs there
+)
+
+// Means reports whether a meaning can be told of a part that is found on e,
+// and if not, on what it can. A part that a rig file names may be on anything.
+func (e Each) Means(m Meaning) (ok bool, what string) {
+	leg := []Each{EachLeg, EachChained, EachPlain, EachClevis, EachChoke, EachBasket}
+	on := map[Meaning]struct {
+		each []Each
+		what string
+	}{
+		CountOff:     {[]Each{EachChained}, "a leg with a chain"},
+		CountsTraded: {[]Each{EachMirrored}, "two mirrored legs"},
+		WrongPoint:   {leg, "a leg"},
+		WrongSeat:    {leg, "a leg"},
+		PointsTraded: {[]Each{EachMirrored, EachNeighbour}, "two legs"},
+		SeatsTraded:  {[]Each{EachMirrored, EachNeighbour}, "two legs"},
+		LegGone:      {leg, "a leg"},
+		PointGone:    {[]Each{EachPoint}, "a point"},
+		ApexGone:     {[]Each{EachApex, EachDirect, EachPendant, EachFan}, "an apex"},
+		BodyGone:     {[]Each{EachBody, EachDrum, EachSpreader}, "a body"},
+	}[m]
+	if e == Nowhere {
+		return true, ""
+	}
+	for _, x := range on.each {
+		if x == e {
+			return true, ""
+		}
+	}
+	return false, on.what
+}

@@ -155,36 +155,58 @@ func (j *judge) cases() {
 // user's rule counts shared the weight that hangs on them.
 func (j *judge) counted() {
 	n := j.r.spec.LegsCounted
-	if n == 0 {
-		return
-	}
-	groups := map[Ref][]int{}
-	for i := range j.a.Legs {
-		if j.a.Legs[i].Redundant {
-			from := *j.r.spec.Legs[i].From
-			groups[from] = append(groups[from], i)
-		}
-	}
-	for _, legs := range groups {
-		if len(legs) <= n {
-			continue
-		}
+	for _, legs := range j.r.countedGroups(func(i int) bool { return j.a.Legs[i].Redundant }) {
 		load := 0.0
 		for _, i := range legs {
 			load += j.vertical(i)
 		}
 		for _, i := range legs {
 			x := &j.a.Legs[i]
-			x.Counted = load / float64(n) / math.Max(1e-3, math.Cos(x.Angle))
+			x.Counted = countedPull(load, float64(n), x.Angle)
+			name := fmt.Sprintf("counting %d of %d legs", n, len(legs))
 			if x.Counted > x.Worst*(1+1e-9) {
-				x.Worst, x.WorstCase = x.Counted, fmt.Sprintf("counting %d of %d legs", n, len(legs))
+				x.Worst, x.WorstCase = x.Counted, name
 			}
 			ref := j.r.spec.Legs[i].To[0]
 			if len(j.r.spec.Legs[i].To) == 1 && x.Counted > j.seatLoad[ref] {
-				j.seatLoad[ref], j.seatCase[ref] = x.Counted, x.WorstCase
+				j.seatLoad[ref], j.seatCase[ref] = x.Counted, name
 			}
 		}
 	}
+}
+
+// countedGroups returns the groups of legs, by where they hang from, whose
+// tensions statics leaves open and of which the user's rule counts only some.
+func (r *Rig) countedGroups(open func(leg int) bool) [][]int {
+	n := r.spec.LegsCounted
+	if n == 0 {
+		return nil
+	}
+	var order []Ref
+	groups := map[Ref][]int{}
+	for i := range r.spec.Legs {
+		if open(i) {
+			from := *r.spec.Legs[i].From
+			if groups[from] == nil {
+				order = append(order, from)
+			}
+			groups[from] = append(groups[from], i)
+		}
+	}
+	var out [][]int
+	for _, from := range order {
+		if len(groups[from]) > n {
+			out = append(out, groups[from])
+		}
+	}
+	return out
+}
+
+// countedPull is what a leg at an angle from the vertical pulls when n legs
+// share the load. Beyond about 89.9 degrees it stays at a thousand times its
+// share.
+func countedPull(load, n, angle float64) float64 {
+	return load / n / math.Max(1e-3, math.Cos(angle))
 }
 
 // vertical returns the upward pull of leg i, N.

@@ -166,33 +166,21 @@ func (c *checker) loop(at string, l *Leg) {
 		return
 	}
 	ok := true
-	var mid float64
-	points := make([]Vec, len(l.To))
-	for i, ref := range l.To {
-		points[i] = c.ground(ref)
-		if i == 0 {
-			continue
-		}
-		d := Norm(sub(points[i], points[i-1]))
-		if d < 1e-9 {
-			c.add(fmt.Sprintf("%s.to[%d]", at, i), "", "points %s and %s of leg %q stand at the same place on the ground", l.To[i-1], ref, l.ID)
+	for i := 1; i < len(l.To); i++ {
+		if Norm(sub(c.ground(l.To[i]), c.ground(l.To[i-1]))) < 1e-9 {
+			c.add(fmt.Sprintf("%s.to[%d]", at, i), "", "points %s and %s of leg %q stand at the same place on the ground", l.To[i-1], l.To[i], l.ID)
 			ok = false
 		}
-		mid += d
 	}
 	if !ok {
 		return
 	}
-	span := Norm(sub(points[len(points)-1], points[0]))
+	mid, span := c.stand(l.To)
 	links := l.Chain.Links - *l.Count
-	length := float64(links) * l.Chain.Pitch
-	if length-mid > span {
+	if float64(links)*l.Chain.Pitch-mid > span {
 		return
 	}
-	need := int(math.Floor((mid+span)/l.Chain.Pitch)) + 1
-	for float64(need)*l.Chain.Pitch-mid <= span {
-		need++
-	}
+	need := linksNeeded(mid, span, l.Chain.Pitch)
 	hint := fmt.Sprintf("it needs %d links in the loop: a count of at most %d", need, l.Chain.Links-need)
 	if need > l.Chain.Links-1 {
 		hint = fmt.Sprintf("it needs %d links in the loop, a chain of at least %d links", need, need+1)

@@ -249,3 +249,6 @@ func copied[T any](p *T) *T {
 	v := *p
 	return &v
 }
+
+// OnGround returns where a point of the body stands on the ground.
+func (b *Body) OnGround(point Vec) Vec { return b.groundPose().At(point) }

@@ -396,3 +396,40 @@ func TestCheck_RefusesMeaninglessModels(t *testing.T) {
 		})
 	}
 }
+
+func TestRedundant_NamesTheLinesThatStretchDecides(t *testing.T) {
+	even := [4]float64{4.8, 4.8, 4.8, 4.8}
+	four := fourLegs(1e6, Vec{.3, .2, 0}, even)
+	three := fourLegs(1e6, Vec{.3, .2, 0}, even)
+	three.Lines = three.Lines[:3]
+	three.Bodies[0].CG = Vec{.5, .4, 0}
+	pendant := model(Vec{})
+	pendant.Nodes = 1
+	pendant.Lines = []Line{{[]Anchor{fixedAt(0), nodeAt(0)}, 6, 2e6}}
+	crate(pendant, nodeAt(0), .5, 2e6)
+	for _, c := range []struct {
+		name string
+		m    *Model
+		want []bool
+	}{
+		{"four legs", four, []bool{true, true, true, true}},
+		{"three legs", three, []bool{false, false, false}},
+		{"four legs under a pendant", pendant, []bool{false, true, true, true, true}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			var s Solver
+			var out Solution
+			s.Solve(c.m, nil, &out)
+			got := s.Redundant()
+			if len(got) != len(c.want) {
+				t.Fatalf("%v, want %v", got, c.want)
+			}
+			for i := range got {
+				if got[i] != c.want[i] {
+					t.Errorf("%v, want %v", got, c.want)
+					break
+				}
+			}
+		})
+	}
+}

@@ -272,16 +272,17 @@ func (w *work) pressAt(p *places, i, o int, t *target, arm, apart Vec, reach, c 
 	// derivative of d by the coordinates of i and o: the point moves by
 	// v₁ + θ₁×arm − v₂ − θ₂×ρ as seen from o.
 	t1, t2 := Cross(arm, n), Cross(rho, n)
-	row := [12]float64{n[0], n[1], n[2], t1[0], t1[1], t1[2], -n[0], -n[1], -n[2], -t2[0], -t2[1], -t2[2]}
 	at1, at2 := 6*i, 6*o
-	for k := range 6 {
-		g[at1+k] += f * row[k]
-		g[at2+k] += f * row[6+k]
+	for k := range 3 {
+		g[at1+k] += f * n[k]
+		g[at1+3+k] += f * t1[k]
+		g[at2+k] -= f * n[k]
+		g[at2+3+k] -= f * t2[k]
 	}
 	if h == nil {
 		return c * over * over
 	}
-	// world Hessian of the distance
+	// world Hessian of the energy by the point's place
 	var s Mat
 	for r := range 3 {
 		for q := range 3 {
@@ -291,7 +292,7 @@ func (w *work) pressAt(p *places, i, o int, t *target, arm, apart Vec, reach, c 
 					x += p.rot[o][r][k] * bend[k][l] * p.rot[o][q][l]
 				}
 			}
-			s[r][q] = f * x
+			s[r][q] = f*x + 2*c*n[r]*n[q]
 		}
 	}
 	ga := grip{off: at1, body: true, arm: arm}
@@ -303,17 +304,6 @@ func (w *work) pressAt(p *places, i, o int, t *target, arm, apart Vec, reach, c 
 	w.arc(h, at1+3, fn, arm)
 	w.arc(h, at2+3, fn, rho)
 	w.turned(h, at1, at2, arm, fn)
-	idx := func(k int) int {
-		if k < 6 {
-			return at1 + k
-		}
-		return at2 + k - 6
-	}
-	for k := range 12 {
-		for l := range 12 {
-			h[idx(k)*w.n+idx(l)] += 2 * c * row[k] * row[l]
-		}
-	}
 	return c * over * over
 }
 

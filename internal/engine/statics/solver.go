@@ -18,16 +18,16 @@ type work struct {
 	idle   []bool  // per body: joined to no fixed point, takes no part
 	off    []bool  // per line: takes no part
 
-	now, next     places
-	g, gNext, d   []float64
-	h, chol       []float64
-	along, eigvec []float64
-	gram, grad    []float64
-	cuts          []float64
-	group         []int
-	neutral       []float64 // orthonormal rows
-	start         State
-	block         bool // the bodies move up and down together, and in no other way
+	now, next      places
+	g, gNext, d    []float64
+	h, hNext, chol []float64
+	along, eigvec  []float64
+	gram, grad     []float64
+	cuts           []float64
+	group          []int
+	neutral        []float64 // orthonormal rows
+	start          State
+	block          bool // the bodies move up and down together, and in no other way
 }
 
 func (w *work) prepare(m *Model) {
@@ -37,7 +37,8 @@ func (w *work) prepare(m *Model) {
 	w.now.size(len(m.Bodies), m.Nodes)
 	w.next.size(len(m.Bodies), m.Nodes)
 	w.g, w.gNext, w.d, w.along = resize(w.g, n), resize(w.gNext, n), resize(w.d, n), resize(w.along, n)
-	w.h, w.chol, w.eigvec = resize(w.h, n*n), resize(w.chol, n*n), resize(w.eigvec, n*n)
+	w.h, w.hNext = resize(w.h, n*n), resize(w.hNext, n*n)
+	w.chol, w.eigvec = resize(w.chol, n*n), resize(w.eigvec, n*n)
 	w.gram, w.grad = resize(w.gram, len(m.Lines)*len(m.Lines)), resize(w.grad, len(m.Lines)*n)
 	w.join()
 	w.weight, w.height = 0, 0
@@ -133,7 +134,7 @@ func (w *work) descend(steps *int) bool {
 		}
 		*steps++
 		lambda = w.step(math.Max(lambda, least))
-		t, ok := w.lineSearch(e)
+		t, there, ok := w.lineSearch(e)
 		if !ok {
 			if lambda > 1e12*w.weight {
 				break
@@ -143,12 +144,18 @@ func (w *work) descend(steps *int) bool {
 		}
 		switch {
 		case t >= 1:
-			lambda *= 0.1
+			lambda *= 0.03
 		case t < 0.2:
 			lambda *= 4
 		}
 		w.now, w.next = w.next, w.now
-		e = w.eval(&w.now, w.g, w.h)
+		if t == 1 {
+			e = there
+			w.g, w.gNext = w.gNext, w.g
+			w.h, w.hNext = w.hNext, w.h
+		} else {
+			e = w.eval(&w.now, w.g, w.h)
+		}
 	}
 	return residual(w.g) <= tolerated*w.weight
 }
@@ -237,14 +244,16 @@ func (w *work) step(lambda float64) float64 {
 
 // lineSearch tries w.now + t·d for t = 1, and where the energy is past its lowest
 // point on the way, the t at which it is lowest, found from the slopes. The
-// place is left in w.next. It reports false when the energy does not fall.
-func (w *work) lineSearch(e float64) (float64, bool) {
+// place is left in w.next, and its energy returned with t; where t is 1, gradient
+// and Hessian are left in w.gNext and w.hNext. It reports false when the energy
+// does not fall.
+func (w *work) lineSearch(e float64) (t, there float64, ok bool) {
 	slope := dot(w.g, w.d)
 	if slope >= 0 {
-		return 0, false
+		return 0, e, false
 	}
 	noise := 1e-13 * (math.Abs(e) + w.weight)
-	try := func(t float64) (float64, float64) {
+	try := func(t float64, h []float64) (float64, float64) {
 		for i, x := range w.d {
 			w.along[i] = t * x
 		}
@@ -252,22 +261,24 @@ func (w *work) lineSearch(e float64) (float64, bool) {
 			w.along[i] = w.along[2]
 		}
 		w.next.move(&w.now, w.along)
-		en := w.eval(&w.next, w.gNext, nil)
+		en := w.eval(&w.next, w.gNext, h)
 		return en, dot(w.gNext, w.d)
 	}
-	lo, slopeLo := 0.0, slope
-	t := 1.0
+	lo, slopeLo, enLo := 0.0, slope, e
 	hi, slopeHi := math.NaN(), 0.0
+	t = 1
+	h := w.hNext // most steps are taken whole: then the Hessian is at hand
 	for range 30 {
-		en, sl := try(t)
+		en, sl := try(t, h)
+		h = nil
 		good := en <= e+1e-4*t*slope || (en <= e+noise && math.Abs(sl) < math.Abs(slope))
 		if good && math.Abs(sl) <= 0.5*math.Abs(slope) || good && t == 1 && sl <= 0 {
-			return t, true
+			return t, en, true
 		}
 		if sl > 0 || !good {
 			hi, slopeHi = t, sl
 		} else {
-			lo, slopeLo = t, sl
+			lo, slopeLo, enLo = t, sl, en
 		}
 		// regula falsi, kept off the ends
 		u := 0.5
@@ -281,10 +292,10 @@ func (w *work) lineSearch(e float64) (float64, bool) {
 		}
 	}
 	if lo > 0 {
-		try(lo)
-		return lo, true
+		try(lo, nil)
+		return lo, enLo, true
 	}
-	return 0, false
+	return 0, e, false
 }
 
 func dot(a, b []float64) float64 {

@@ -44,7 +44,7 @@ type commands struct {
 	Check    checkCommand    `cmd:"" help:"Hang many rigs, one line each."`
 	New      newCommand      `cmd:"" help:"Print a rig file to start from."`
 	Demo     demoCommand     `cmd:"" help:"Write the invented demo rigs to a new folder and hang them."`
-//	Audit    auditCommand    `cmd:"" help:"Check a solution against its rig by a second route."`
+	Audit    auditCommand    `cmd:"" help:"Check a solution against its rig by a second route."`
 	Schema   schemaCommand   `cmd:"" help:"Print the schema of a file format."`
 	Version  versionCommand  `cmd:"" help:"Print the program's version and the formats it knows."`
 	Licenses licensesCommand `cmd:"" help:"Print the notices of the work of others that is linked in."`

@@ -3,13 +3,17 @@ package draw
 import (
 	"math"
 	"slices"
+	"strings"
 )
 
-// Label is a short text to be put near what it names.
+// Label is a short text to be put near what it names. A tab in a line ends a
+// cell: the cells of all lines stand in columns.
 type Label struct {
 	Lines  []string // one text line each
 	Style  TextStyle
 	Anchor Point   // what is named; the leader ends here
+	Also   []Point // other places of what is named, the better ones first: any may become the anchor
+	Over   []Point // places inside what is named, the better ones first: the label may stand centred on one
 	Prefer Point   // direction in which the label would best stand from its anchor; zero means right
 	Clear  float64 // mm that the label keeps from its anchor
 	Wide   bool    // may also stand on any other side at once without a leader, not only on the preferred one
@@ -17,17 +21,18 @@ type Label struct {
 
 // Placed is where a label went.
 type Placed struct {
-	Label  Label
+	Label  Label // with the anchor that was chosen
 	Box    Rect
 	Leader bool  // moved so far that a line should lead to it
 	From   Point // where the leader leaves the box
 	Clash  bool  // no free place was found: it overlaps something
+	Struck bool  // a line runs through it
 }
 
 // Labels places labels so that they overlap neither each other nor what is to
 // be avoided. The search is greedy and depends on nothing but its input: labels
 // are placed in the order given, each at the free candidate of least cost among
-// places around its anchor, first near, then further out, finally anywhere in
+// places around its anchors, first near, then further out, finally anywhere in
 // the bounds. An obstacle box or another label is never covered as long as a
 // free place exists; crossing an obstacle line costs more than a long leader.
 type Labels struct {
@@ -54,14 +59,34 @@ func (p *Labels) AvoidPolyline(pts ...Point) {
 
 // Size is the width and height of the label's text in mm.
 func (l Label) Size() (w, h float64) {
-	for _, s := range l.Lines {
-		w = max(w, l.Style.Width(s))
+	for _, c := range l.columns() {
+		w += c
 	}
 	if n := len(l.Lines); n > 0 {
 		// From the cap line of the first to the descenders of the last.
 		h = float64(n-1)*l.Style.LineHeight() + (CapHeight+Descent)*l.Style.Size
 	}
 	return w, h
+}
+
+// cellGap is the space between two columns, over the em size.
+const cellGap = 0.8
+
+// columns is the width of each column in mm, with the space that follows it.
+func (l Label) columns() []float64 {
+	var out []float64
+	for _, s := range l.Lines {
+		for i, cell := range strings.Split(s, "\t") {
+			if i == len(out) {
+				out = append(out, 0)
+			}
+			out[i] = max(out[i], l.Style.Width(cell))
+		}
+	}
+	for i := range len(out) - 1 {
+		out[i] += cellGap * l.Style.Size
+	}
+	return out
 }
 
 // Place finds a box for every label; the result is in the order given.
@@ -94,24 +119,38 @@ func (p *Labels) placeOne(l Label, boxes []Rect, lines [][2]Point) Placed {
 		pref = Point{X: 1}
 	}
 	best, bestCost := Placed{}, math.Inf(1)
-	try := func(box Rect) {
-		got, cost := p.judge(l, box, pref, boxes, lines)
+	keep := func(got Placed, cost float64) {
 		if cost < bestCost {
 			best, bestCost = got, cost
 		}
 	}
+	for i, c := range l.Over {
+		got, cost := p.judgeOver(l, Rect{c.X - w/2, c.Y - h/2, w, h}, boxes, lines)
+		keep(got, cost+laterCost*float64(i))
+		if bestCost < laterCost*float64(i+1) {
+			return best
+		}
+	}
+	anchors := append([]Point{l.Anchor}, l.Also...)
+	try := func(box Rect, i int) {
+		l.Anchor = anchors[i]
+		got, cost := p.judge(l, box, pref, boxes, lines)
+		keep(got, cost+laterCost*float64(i))
+	}
 	const turns = 24
 	step := max(h, 2)
 	for ring := range 14 {
-		for k := range turns {
-			// 0, +15°, −15°, +30° … so that of equal places the one nearest to
-			// the preferred side comes first.
-			deg := 360 / turns * float64((k+1)/2)
-			if k%2 == 1 {
-				deg = -deg
+		for i, anchor := range anchors {
+			for k := range turns {
+				// 0, +15°, −15°, +30° … so that of equal places the one nearest to
+				// the preferred side comes first.
+				deg := 360 / turns * float64((k+1)/2)
+				if k%2 == 1 {
+					deg = -deg
+				}
+				dir := Transform{Rotate: deg}.Apply(pref)
+				try(beside(anchor, dir, l.Clear+float64(ring)*step*0.7, w, h), i)
 			}
-			dir := Transform{Rotate: deg}.Apply(pref)
-			try(beside(l.Anchor, dir, l.Clear+float64(ring)*step*0.7, w, h))
 		}
 		if bestCost < clashCost && float64(ring)*step*0.7 > bestCost {
 			return best // further out costs more than what is found
@@ -122,7 +161,19 @@ func (p *Labels) placeOne(l Label, boxes []Rect, lines [][2]Point) Placed {
 	}
 	for y := p.Bounds.Y; y+h <= p.Bounds.Y+p.Bounds.H; y += h / 2 {
 		for x := p.Bounds.X; x+w <= p.Bounds.X+p.Bounds.W; x += max(w/4, h) {
-			try(Rect{x, y, w, h})
+			box := Rect{x, y, w, h}
+			try(box, nearestOf(anchors, box))
+		}
+	}
+	return best
+}
+
+// nearestOf is the index of the point nearest to the box.
+func nearestOf(pts []Point, box Rect) int {
+	best := 0
+	for i, p := range pts {
+		if p.Sub(nearest(box, p)).Len() < pts[best].Sub(nearest(box, pts[best])).Len() {
+			best = i
 		}
 	}
 	return best
@@ -146,10 +197,18 @@ const (
 	behindCost = 40    // the leader runs beneath a label or obstacle
 	lineCost   = 30    // a line crossed by the label
 	crossCost  = 12    // a line crossed by the leader
+	alongCost  = 10    // the leader runs along the line that it points at
 	turnCost   = 4     // on the side opposite to the preferred one; a quarter of it if Wide
+	laterCost  = 0.3   // each anchor or place inside after the first
 )
 
-func (p *Labels) judge(l Label, box Rect, pref Point, boxes []Rect, lines [][2]Point) (Placed, float64) {
+// alongSine is the sine of the angle, 25°, below which a leader seems to run
+// along a line.
+const alongSine = 0.42
+
+// judgeOver is the placement at a box and its cost apart from where the box
+// stands.
+func (p *Labels) judgeOver(l Label, box Rect, boxes []Rect, lines [][2]Point) (Placed, float64) {
 	got := Placed{Label: l, Box: box}
 	cost := 0.0
 	if !p.Bounds.Holds(box) {
@@ -163,13 +222,19 @@ func (p *Labels) judge(l Label, box Rect, pref Point, boxes []Rect, lines [][2]P
 		}
 	}
 	near := box.Inset(-p.Gap)
-	if near.Contains(l.Anchor) {
-		cost += clashCost / 2 // the label would hide what it names
-	}
 	for _, s := range lines {
 		if crossesRect(s[0], s[1], near) {
+			got.Struck = true
 			cost += lineCost
 		}
+	}
+	return got, cost
+}
+
+func (p *Labels) judge(l Label, box Rect, pref Point, boxes []Rect, lines [][2]Point) (Placed, float64) {
+	got, cost := p.judgeOver(l, box, boxes, lines)
+	if box.Inset(-p.Gap).Contains(l.Anchor) {
+		cost += clashCost / 2 // the label would hide what it names
 	}
 	got.From = nearest(box, l.Anchor)
 	way := l.Anchor.Sub(got.From).Len()
@@ -182,7 +247,12 @@ func (p *Labels) judge(l Label, box Rect, pref Point, boxes []Rect, lines [][2]P
 	if got.Leader = way > l.Clear+p.leader(); got.Leader {
 		for _, s := range lines {
 			// What passes through the anchor is what the leader points at.
-			if distance(l.Anchor, s[0], s[1]) > 0.2 && crosses(got.From, l.Anchor, s[0], s[1]) {
+			switch {
+			case distance(l.Anchor, s[0], s[1]) <= 0.2:
+				if math.Abs(s[1].Sub(s[0]).Unit().Cross(l.Anchor.Sub(got.From).Unit())) < alongSine {
+					cost += alongCost
+				}
+			case crosses(got.From, l.Anchor, s[0], s[1]):
 				cost += crossCost
 			}
 		}
@@ -225,6 +295,9 @@ func crosses(a, b, c, d Point) bool {
 
 // crossesRect reports whether the segment has a point in the rectangle.
 func crossesRect(a, b Point, r Rect) bool {
+	if max(a.X, b.X) < r.X || min(a.X, b.X) > r.X+r.W || max(a.Y, b.Y) < r.Y || min(a.Y, b.Y) > r.Y+r.H {
+		return false
+	}
 	if r.Contains(a) || r.Contains(b) {
 		return true
 	}
@@ -244,15 +317,20 @@ func (l *List) Labels(placed []Placed, leader Stroke) {
 		st.VAnchor = CapTop
 		x := p.Box.X
 		switch {
-		case len(p.Label.Lines) == 1:
+		case len(p.Label.Lines) == 1 || len(p.Label.columns()) > 1:
 			st.Anchor = Start
 		case st.Anchor == Middle:
 			x += p.Box.W / 2
 		case st.Anchor == End:
 			x += p.Box.W
 		}
+		columns := p.Label.columns()
 		for i, s := range p.Label.Lines {
-			l.Text(Point{x, p.Box.Y + float64(i)*st.LineHeight()}, s, st)
+			at := Point{x, p.Box.Y + float64(i)*st.LineHeight()}
+			for k, cell := range strings.Split(s, "\t") {
+				l.Text(at, cell, st)
+				at.X += columns[k]
+			}
 		}
 	}
 }

@@ -1,10 +1,8 @@
 package picture
 
 import (
-	"fmt"
 	"math"
 
-	"hangtrue/internal/engine/quantity"
 	"hangtrue/internal/engine/rig"
 	"hangtrue/internal/engine/statics"
 	"hangtrue/internal/paper/draw"
@@ -33,8 +31,13 @@ func Of(r *rig.Rig, a *rig.Answer, o Options) *draw.Picture {
 	s := newScene(r, a, o)
 	p := draw.New(o.Width, o.Height, s.title(), s.describe())
 	p.Rect(p.Frame(), draw.Stroke{}, look.Paper)
-	s.draw(&p.List, p.Frame())
+	s.drawWithTable(&p.List, p.Frame())
 	return p
+}
+
+// Draw draws one view into an area of a larger picture.
+func Draw(l *draw.List, r *rig.Rig, a *rig.Answer, o Options, area draw.Rect) {
+	newScene(r, a, o).draw(l, area)
 }
 
 // scene is what is drawn.
@@ -43,24 +46,11 @@ type scene struct {
 	a      *rig.Answer
 	o      Options
 	cam    camera
+	scale  float64 // mm per m; 0: as large as fits
+	part   bool    // of a larger picture, which says INVENTED and gives the pulls in a table
 	solids []solid
 	ropes  []rope
 	hooks  []hook
-}
-
-// rope is one straight piece of a leg in the hook frame.
-type rope struct {
-	leg   int // −1: a pendant
-	from  rig.Vec
-	to    rig.Vec
-	chain bool // from the grab hook down
-	main  bool // the piece that carries the leg's label
-}
-
-type hook struct {
-	id       string
-	at, apex rig.Vec
-	cut      float64 // full length of a pendant that is drawn shorter, m; 0 if it is not
 }
 
 func newScene(r *rig.Rig, a *rig.Answer, o Options) *scene {
@@ -72,7 +62,9 @@ func newScene(r *rig.Rig, a *rig.Answer, o Options) *scene {
 		if !o.Ground {
 			pose = a.Bodies[i].Pose()
 		}
-		s.solids = append(s.solids, newSolid(b, pose))
+		sd := newSolid(b, pose)
+		sd.loose = !o.Ground && !a.Bodies[i].Joined
+		s.solids = append(s.solids, sd)
 	}
 	if !o.Ground {
 		s.hang()
@@ -80,77 +72,25 @@ func newScene(r *rig.Rig, a *rig.Answer, o Options) *scene {
 	return s
 }
 
-// hang collects the legs and hooks.
-func (s *scene) hang() {
-	legs := s.r.Legs()
-	for i := range s.a.Legs {
-		x := &s.a.Legs[i]
-		l := &legs[i]
-		if x.Length == 0 {
-			continue
-		}
-		switch {
-		case len(x.Path) > 0:
-			s.ropes = append(s.ropes, rope{leg: i, from: x.From, to: x.To, main: true})
-			for k := 1; k < len(x.Path); k++ {
-				s.ropes = append(s.ropes, rope{leg: i, from: x.Path[k-1], to: x.Path[k], chain: true})
-			}
-		case l.Chain != nil:
-			// the grab hook, as far down the leg as the rope and fittings reach
-			upper := l.Fittings
-			if l.Rope != nil {
-				upper += l.Rope.Length
-			}
-			t := math.Max(0, math.Min(1, upper/x.Unstretched))
-			grab := statics.Add(x.From, statics.Scale(t, statics.Sub(x.To, x.From)))
-			s.ropes = append(s.ropes, rope{leg: i, from: x.From, to: grab, main: true}, rope{leg: i, from: grab, to: x.To, chain: true})
-		default:
-			s.ropes = append(s.ropes, rope{leg: i, from: x.From, to: x.To, main: true})
-		}
-	}
-	size := s.size()
-	for _, ap := range s.a.Apexes {
-		h := hook{id: ap.ID, at: ap.Hook, apex: ap.Position}
-		d := statics.Sub(h.at, h.apex)
-		if n := statics.Norm(d); n > 0.5*size {
-			h.cut = n
-			h.at = statics.Add(h.apex, statics.Scale(0.25*size/n, d))
-		}
-		s.hooks = append(s.hooks, h)
-	}
-}
-
 // size is the extent of everything under the apexes, m.
 func (s *scene) size() float64 {
 	var lo, hi rig.Vec
-	first := true
-	add := func(p rig.Vec) {
+	for i, p := range s.points() {
 		for k := range 3 {
-			if first || p[k] < lo[k] {
+			if i == 0 || p[k] < lo[k] {
 				lo[k] = p[k]
 			}
-			if first || p[k] > hi[k] {
+			if i == 0 || p[k] > hi[k] {
 				hi[k] = p[k]
 			}
 		}
-		first = false
-	}
-	for _, p := range s.points() {
-		add(p)
 	}
 	return math.Max(0.5, math.Max(hi[0]-lo[0], math.Max(hi[1]-lo[1], hi[2]-lo[2])))
 }
 
 // points bounds everything that is drawn.
 func (s *scene) points() []rig.Vec {
-	var out []rig.Vec
-	for i := range s.solids {
-		out = append(out, s.solids[i].outline()...)
-		out = append(out, s.solids[i].at(s.solids[i].body.Centre()))
-		for _, p := range s.solids[i].body.Points {
-			out = append(out, s.solids[i].at(p.At))
-		}
-	}
+	out := s.load()
 	for _, r := range s.ropes {
 		out = append(out, r.from, r.to)
 	}
@@ -160,261 +100,124 @@ func (s *scene) points() []rig.Vec {
 	return out
 }
 
-func (s *scene) title() string {
-	how := "as it hangs"
-	if s.o.Ground {
-		how = "on the ground"
+// load bounds the bodies and their points.
+func (s *scene) load() []rig.Vec {
+	var out []rig.Vec
+	for i := range s.solids {
+		out = append(out, s.solids[i].outline()...)
+		out = append(out, s.solids[i].at(s.solids[i].body.Centre()))
+		for _, p := range s.solids[i].body.Points {
+			out = append(out, s.solids[i].at(p.At))
+		}
 	}
-	name := s.o.View.Name
-	if name == "" {
-		name = fmt.Sprintf("seen from %.0f deg, %.0f deg up", s.o.View.Azimuth, s.o.View.Elevation)
-	} else {
-		name += " view"
-	}
-	return fmt.Sprintf("%s, %s, %s", s.r.Title(), name, how)
+	return out
 }
 
-// describe says in words what the picture shows.
-func (s *scene) describe() string {
-	if s.o.Ground {
-		return fmt.Sprintf("%d bodies as they stand on the ground.", len(s.solids))
+// hidden reports whether a body stands between the point and the viewer.
+func (s *scene) hidden(p rig.Vec) bool {
+	for i := range s.solids {
+		if s.solids[i].hides(p, s.cam.towards) {
+			return true
+		}
 	}
-	text := ""
-	for i := range s.a.Bodies {
-		text += s.a.Bodies[i].ID + ": " + AttitudeWords(s.r.Show(), &s.a.Bodies[i]) + ". "
-	}
-	for i := range s.a.Legs {
-		text += "Leg " + s.a.Legs[i].ID + " " + share(&s.a.Legs[i]) + ". "
-	}
-	return text + "Result: " + s.a.Result.Words() + "."
+	return false
 }
 
-// AttitudeWords says how a body hangs in words and numbers.
-func AttitudeWords(show quantity.System, b *rig.BodyAnswer) string {
-	const level = 0.05 * math.Pi / 180
-	nose, side := "level fore and aft", "level sideways"
-	switch {
-	case b.Pitch > level:
-		nose = "nose up " + show.Angle(b.Pitch)
-	case b.Pitch < -level:
-		nose = "nose down " + show.Angle(-b.Pitch)
-	}
-	switch {
-	case b.Roll > level:
-		side = "right side down " + show.Angle(b.Roll)
-	case b.Roll < -level:
-		side = "left side down " + show.Angle(-b.Roll)
-	}
-	return nose + ", " + side
-}
+// level reports whether the view is level, so that up on the page is up.
+func (s *scene) level() bool { return math.Abs(s.o.View.Elevation) < 5 }
 
-// share is a leg's share of its rating in words.
-func share(x *rig.LegAnswer) string {
-	switch {
-	case x.Slack:
-		return "slack"
-	case math.IsNaN(x.Use):
-		return "not rated"
-	}
-	return fmt.Sprintf("%.0f %%", 100*x.Use)
-}
+// above reports whether the view is from so high that hooks show their tops.
+func (s *scene) above() bool { return math.Abs(s.o.View.Elevation) > 60 }
 
-func (s *scene) draw(l *draw.List, area draw.Rect) {
-	margin := 9.0
+// box is the part of an area that the rig itself may fill; around it there is
+// room for the hook, the labels, the scale bar and the dimensions.
+func (s *scene) box(area draw.Rect) draw.Rect {
 	if s.o.Small {
-		margin = 3
+		top := 6.0
+		if len(s.hooks) > 0 && !s.above() {
+			top += 3.5
+		}
+		return draw.Rect{X: area.X + 3, Y: area.Y + top, W: area.W - 6, H: area.H - top - 2.5}
 	}
-	box := area.Inset(margin)
-	if !s.o.Small {
-		box.Y += 1
-		box.H -= 12
+	left, right, top, bottom := 12.0, 12.0, 9.0, 16.0
+	if area.W < 75 {
+		left, right = 8, 8
 	}
+	switch {
+	case s.measured(area):
+		left, right, top, bottom = 17, 17, 17, 25
+	case s.o.Ground:
+		top, bottom = 12, 20
+	case !s.above():
+		top += hookHigh
+	}
+	return draw.Rect{X: area.X + left, Y: area.Y + top, W: area.W - left - right, H: area.H - top - bottom}
+}
+
+// drawWithTable draws the view, and where the legs are so many that only their
+// names fit beside them, a table of the numbers at the right.
+func (s *scene) drawWithTable(l *draw.List, area draw.Rect) {
+	const tableWidth = 66.0
+	if !s.o.Ground && !s.o.Small && area.W >= 2.2*tableWidth {
+		var trial draw.List
+		if s.draw(&trial, area) > richest {
+			s.part = true
+			s.draw(l, draw.Rect{X: area.X, Y: area.Y, W: area.W - tableWidth - 4, H: area.H})
+			s.part = false
+			s.invented(l, area)
+			LegTable(l, s.a, draw.Rect{X: area.X + area.W - tableWidth - 4, Y: area.Y + 10, W: tableWidth, H: area.H - 20})
+			return
+		}
+		l.Add(trial.Items...)
+		return
+	}
+	s.draw(l, area)
+}
+
+// draw draws the scene and returns how much the labels of the legs had to be
+// cut down.
+func (s *scene) draw(l *draw.List, area draw.Rect) terse {
+	box := s.box(area)
 	f := fit(s.cam, box, s.points())
-	if s.o.Ground && s.o.View.Elevation < 80 {
-		s.ground(l, &f, area)
+	if s.scale > 0 && s.scale < f.scale {
+		f.shrink(s.scale, box)
 	}
+	s.ground(l, &f, area)
 	s.plumb(l, &f)
 	drawSolids(l, &f, s.solids)
 	for i := range s.ropes {
 		s.rope(l, &f, &s.ropes[i])
 	}
+	s.grabs(l, &f)
 	for i := range s.hooks {
 		s.hook(l, &f, &s.hooks[i])
 	}
 	s.marks(l, &f)
+	var how terse
 	if !s.o.Small {
-		s.labels(l, &f, area)
+		place := s.obstacles(&f, area)
+		s.dimensions(l, &f, area, place)
+		how = s.labels(l, &f, place)
 		s.scaleBar(l, &f, area)
-		s.triad(l, &f, area)
-		if !s.o.Bare {
+		s.triad(l, area)
+		if !s.o.Bare || s.part {
 			s.caption(l, area)
 		}
 	}
-	if s.r.Invented() {
-		style := look.Strong
-		if s.o.Small {
-			style = style.WithSize(look.SizeSmall)
-		}
-		l.Text(draw.Pt(area.X+area.W-2, area.Y+2), "INVENTED", style.At(draw.End, draw.CapTop))
+	if !s.part {
+		s.invented(l, area)
 	}
+	return how
 }
 
-// ground draws the ground line under the lowest point.
-func (s *scene) ground(l *draw.List, f *frame, area draw.Rect) {
-	low := math.Inf(1)
-	var at rig.Vec
-	for _, p := range s.points() {
-		if p[2] < low {
-			low, at = p[2], p
-		}
-	}
-	y := f.at(at).Y
-	for _, p := range s.points() {
-		y = math.Max(y, f.at(rig.Vec{p[0], p[1], low}).Y)
-	}
-	l.Line(draw.Pt(area.X+6, y), draw.Pt(area.X+area.W-6, y), look.Ground)
-	for x := area.X + 8; x < area.X+area.W-8; x += 4 {
-		l.Line(draw.Pt(x, y), draw.Pt(x-2, y+2), look.HatchLine)
-	}
-}
-
-// plumb draws the vertical under each hook down past the load.
-func (s *scene) plumb(l *draw.List, f *frame) {
-	if s.o.Ground || s.o.View.Elevation > 80 {
+// invented marks demo data.
+func (s *scene) invented(l *draw.List, area draw.Rect) {
+	if !s.r.Invented() {
 		return
 	}
-	low := math.Inf(1)
-	for _, p := range s.points() {
-		low = math.Min(low, p[2])
-	}
-	for _, h := range s.hooks {
-		end := h.apex
-		end[2] = low - 0.03*s.size()
-		l.Line(f.at(h.at), f.at(end), look.Center)
-	}
-}
-
-// rope draws one piece of a leg, dashed where a body hides it.
-func (s *scene) rope(l *draw.List, f *frame, r *rope) {
-	x := &s.a.Legs[r.leg]
-	use := x.Use
-	if math.IsNaN(use) {
-		use = -1
-	}
-	stroke := look.BandOf(use, x.Slack).Leg()
+	style := look.Strong
 	if s.o.Small {
-		stroke.Width *= 0.6
+		style = style.WithSize(look.SizeSmall)
 	}
-	g := l.Group("", "leg "+x.ID+": "+share(x))
-	const pieces = 80
-	d := statics.Sub(r.to, r.from)
-	start := 0
-	hidden := func(k int) bool {
-		p := statics.Add(r.from, statics.Scale((float64(k)+0.5)/pieces, d))
-		for i := range s.solids {
-			if s.solids[i].hides(p, f.towards) {
-				return true
-			}
-		}
-		return false
-	}
-	was := hidden(0)
-	for k := 1; k <= pieces; k++ {
-		if k < pieces && hidden(k) == was {
-			continue
-		}
-		a := f.at(statics.Add(r.from, statics.Scale(float64(start)/pieces, d)))
-		b := f.at(statics.Add(r.from, statics.Scale(float64(k)/pieces, d)))
-		if was {
-			g.Line(a, b, look.Hidden)
-		} else {
-			g.Line(a, b, stroke)
-			if r.chain && !s.o.Small {
-				s.links(g, a, b, stroke)
-			}
-		}
-		start, was = k, !was
-	}
-}
-
-// links marks a chain with short cross strokes, so that it is told from rope.
-func (s *scene) links(g *draw.Group, a, b draw.Point, stroke draw.Stroke) {
-	d := b.Sub(a)
-	n := d.Len()
-	across := d.Perp().Unit().Mul(0.5 + stroke.Width/2)
-	thin := draw.Stroke{Paint: stroke.Paint, Width: look.Thin}
-	for t := 1.2; t < n; t += 2.4 {
-		p := a.Add(d.Mul(t / n))
-		g.Line(p.Sub(across), p.Add(across), thin)
-	}
-}
-
-// hook draws the apex fitting, the pendant and the hook.
-func (s *scene) hook(l *draw.List, f *frame, h *hook) {
-	g := l.Group("", "hook of "+h.id)
-	apex, top := f.at(h.apex), f.at(h.at)
-	r := 1.3
-	if s.o.Small {
-		r = 0.7
-	}
-	if d := top.Sub(apex); d.Len() > 0.5 {
-		g.Line(apex, top, draw.Stroke{Paint: look.Ink, Width: look.Bold})
-		if h.cut > 0 {
-			mid := apex.Lerp(top, 0.6)
-			u, n := d.Unit(), d.Perp().Unit()
-			g.Polygon([]draw.Point{
-				mid.Sub(n.Mul(3)).Sub(u.Mul(1)), mid.Add(n.Mul(3)).Add(u.Mul(0.2)), mid.Add(n.Mul(3)).Add(u.Mul(2)), mid.Sub(n.Mul(3)).Add(u.Mul(0.8)),
-			}, draw.Stroke{}, look.Paper)
-			for _, k := range []float64{-1, 0.8} {
-				g.Line(mid.Sub(n.Mul(3)).Add(u.Mul(k)), mid.Add(n.Mul(3)).Add(u.Mul(k+1.2)), look.Detail)
-			}
-		}
-	}
-	g.Circle(apex, r, look.Outline, look.Metal)
-	// the hook: a ring open to one side
-	g.Circle(top, r*1.6, look.Outline, draw.Paint{})
-	g.Circle(top, r*0.5, draw.Stroke{}, look.Ink)
-}
-
-// marks draws points and CGs.
-func (s *scene) marks(l *draw.List, f *frame) {
-	r := 0.9
-	if s.o.Small {
-		r = 0.4
-	}
-	for i := range s.solids {
-		sd := &s.solids[i]
-		for _, p := range sd.body.Points {
-			at := sd.at(p.At)
-			fill := look.Ink
-			for k := range s.solids {
-				if s.solids[k].hides(at, f.towards) {
-					fill = look.Paper
-				}
-			}
-			l.Circle(f.at(at), r*0.7, look.Detail, fill)
-		}
-		if !s.o.Small {
-			cgMark(l, f.at(sd.at(sd.body.Centre())), 1.9)
-		}
-	}
-}
-
-// cgMark draws the usual sign of a centre of gravity, a circle with two of its
-// quarters filled.
-func cgMark(l *draw.List, c draw.Point, r float64) {
-	l.Circle(c, r, draw.Stroke{}, look.Paper)
-	for _, from := range []float64{0, 180} {
-		pts := []draw.Point{c}
-		for k := 0; k <= 8; k++ {
-			pts = append(pts, c.Add(draw.Polar(r, from+float64(k)*90/8)))
-		}
-		l.Polygon(pts, draw.Stroke{}, look.Ink)
-	}
-	l.Circle(c, r, look.Detail, draw.Paint{})
-}
-
-// Draw draws one view into an area of a larger picture.
-func Draw(l *draw.List, r *rig.Rig, a *rig.Answer, o Options, area draw.Rect) {
-	newScene(r, a, o).draw(l, area)
+	l.Text(draw.Pt(area.X+area.W-2, area.Y+2.5), "INVENTED", style.At(draw.End, draw.CapTop))
 }

@@ -19,9 +19,13 @@ type solid struct {
 	body *rig.Body
 	pose statics.Pose
 	rot  statics.Mat
+
+	loose bool // joined to no hook
 }
 
-func newSolid(b *rig.Body, p statics.Pose) solid { return solid{b, p, p.Turn.Matrix()} }
+func newSolid(b *rig.Body, p statics.Pose) solid {
+	return solid{body: b, pose: p, rot: p.Turn.Matrix()}
+}
 
 func (s *solid) at(p rig.Vec) rig.Vec { return statics.Add(s.pose.Origin, s.rot.Mul(p)) }
 

@@ -72,6 +72,14 @@ func (f *frame) at(p rig.Vec) draw.Point {
 	return draw.Point{X: f.origin.X + f.scale*q.X, Y: f.origin.Y + f.scale*q.Y}
 }
 
+// shrink makes the frame smaller about the middle of its box.
+func (f *frame) shrink(scale float64, box draw.Rect) {
+	c := box.Center()
+	k := scale / f.scale
+	f.scale = scale
+	f.origin = c.Add(f.origin.Sub(c).Mul(k))
+}
+
 // fit places all the points in the box, as large as they go, keeping
 // proportions, and centred.
 func fit(c camera, box draw.Rect, points []rig.Vec) frame {

@@ -1,0 +1,115 @@
+package counts
+
+import (
+	"fmt"
+
+	"hangtrue/internal/engine/rig"
+)
+
+// Group is a set of legs that keep the same count.
+type Group struct {
+	Name    string
+	Legs    []int    // indices into the rig's legs
+	IDs     []string // their ids
+	Low     int      // lowest count tried
+	High    int      // highest count tried
+	Planned int      // 0 where it is open or the legs differ
+}
+
+// Groups returns the groups whose counts may be chosen. With each, every leg
+// with chain is a group of its own. It fails where no leg has a chain.
+func Groups(r *rig.Rig, each bool) ([]Group, error) {
+	legs := r.Legs()
+	open := map[string]bool{}
+	for _, id := range r.Open() {
+		open[id] = true
+	}
+	grouped := false
+	for _, l := range legs {
+		grouped = grouped || l.Group != ""
+	}
+	var groups []Group
+	at := map[string]int{}
+	for i, l := range legs {
+		if l.Chain == nil {
+			continue
+		}
+		name := l.Group
+		switch {
+		case each || name == "" && (grouped || len(open) > 0):
+			name = l.ID
+		case name == "":
+			name = endOf(r, l)
+		}
+		k, seen := at[name]
+		if !seen {
+			k = len(groups)
+			at[name] = k
+			groups = append(groups, Group{Name: name, Low: 1, High: 1 << 30})
+		}
+		low, high := r.CountRange(i)
+		g := &groups[k]
+		g.Legs = append(g.Legs, i)
+		g.IDs = append(g.IDs, l.ID)
+		g.Low, g.High = max(g.Low, low), min(g.High, high)
+	}
+	if len(groups) == 0 {
+		return nil, fmt.Errorf("counts: no leg of this rig has a chain, so there is no count to choose")
+	}
+	if len(open) > 0 && !each {
+		groups = onlyOpen(groups, open)
+	}
+	for k := range groups {
+		g := &groups[k]
+		if g.High < g.Low {
+			return nil, fmt.Errorf("counts: no count suits all legs of group %s", g.Name)
+		}
+		g.Planned = planned(legs, g.Legs)
+	}
+	return groups, nil
+}
+
+// onlyOpen keeps the groups that hold an open count.
+func onlyOpen(groups []Group, open map[string]bool) []Group {
+	var out []Group
+	for _, g := range groups {
+		for _, id := range g.IDs {
+			if open[id] {
+				out = append(out, g)
+				break
+			}
+		}
+	}
+	return out
+}
+
+// planned returns the count that all the legs have, or 0.
+func planned(legs []rig.Leg, of []int) int {
+	n := 0
+	for _, i := range of {
+		if legs[i].Count == nil || n != 0 && *legs[i].Count != n {
+			return 0
+		}
+		n = *legs[i].Count
+	}
+	return n
+}
+
+// endOf says whether a leg holds the front or the rear half of the load, by
+// its first point against the common CG as things stand on the ground.
+func endOf(r *rig.Rig, l rig.Leg) string {
+	mass, sum, at := 0.0, 0.0, 0.0
+	for i := range r.Bodies() {
+		b := &r.Bodies()[i]
+		mass += b.TotalMass()
+		sum += b.TotalMass() * b.OnGround(b.Centre())[0]
+		if b.ID == l.To[0].ID {
+			p, _ := b.PointAt(l.To[0].Point)
+			at = b.OnGround(p.At)[0]
+		}
+	}
+	if at >= sum/mass {
+		return "front"
+	}
+	return "rear"
+}

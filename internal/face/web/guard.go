@@ -1,0 +1,149 @@
+package web
+
+import (
+	"errors"
+	"io"
+	"io/fs"
+	"log/slog"
+	"net"
+	"net/http"
+	"strings"
+	"time"
+
+	"hangtrue/internal/face/app"
+)
+
+// policy lets a page use what this server sends and nothing else.
+const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; font-src 'self'; connect-src 'self'; " +
+	"form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+
+// mostBody bounds what is posted: a rig file and the page's other fields.
+const mostBody = app.MostBytes + 64<<10
+
+// mostDrained is how much of a body that is too large is read and thrown away,
+// so that the browser reads our answer instead of reporting a broken line.
+const mostDrained = 64 << 20
+
+// guard stands before every handler: who is asked for, from where, how much,
+// and what the browser may do with the answer.
+func (s *Server) guard(next http.Handler) http.Handler {
+	crossing := http.NewCrossOriginProtection()
+	crossing.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		s.refuse(w, r, refusal{http.StatusForbidden, "Refused", "This was sent from a page of another site."})
+	}))
+	inner := crossing.Handler(next)
+	return s.logged(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		h := w.Header()
+		h.Set("Content-Security-Policy", policy)
+		h.Set("X-Content-Type-Options", "nosniff")
+		h.Set("X-Frame-Options", "DENY")
+		h.Set("Referrer-Policy", "no-referrer")
+		h.Set("Cross-Origin-Opener-Policy", "same-origin")
+		h.Set("Cross-Origin-Resource-Policy", "same-origin")
+		h.Set("Cache-Control", "no-store")
+		// A site elsewhere may point a name of its own at this machine.
+		if !s.knownHost(r.Host) {
+			s.refuse(w, r, refusal{http.StatusMisdirectedRequest, "Refused", "This server does not answer to that name; use 127.0.0.1."})
+			return
+		}
+		if r.ContentLength > mostBody {
+			io.CopyN(io.Discard, r.Body, mostDrained) //nolint:errcheck // the answer is a refusal either way
+			s.refuse(w, r, tooLarge)
+			return
+		}
+		r.Body = http.MaxBytesReader(w, r.Body, mostBody)
+		inner.ServeHTTP(w, r)
+	}))
+}
+
+var tooLarge = refusal{http.StatusRequestEntityTooLarge, "Too large", "A rig file has at most 1 MiB. Nothing of this was kept."}
+
+func (s *Server) knownHost(host string) bool {
+	if h, _, err := net.SplitHostPort(host); err == nil {
+		host = h
+	}
+	host = strings.ToLower(strings.TrimSuffix(strings.TrimPrefix(host, "["), "]"))
+	switch host {
+	case "127.0.0.1", "localhost", "::1":
+		return true
+	}
+	return s.Name != "" && host == strings.ToLower(s.Name)
+}
+
+// refusal is an error that a person is told.
+type refusal struct {
+	status      int
+	title, text string
+}
+
+func (r refusal) Error() string { return r.text }
+
+// refuse answers with an error. What the user cannot mend is logged and not
+// shown.
+func (s *Server) refuse(w http.ResponseWriter, r *http.Request, err error) {
+	var told refusal
+	var large *http.MaxBytesError
+	switch {
+	case errors.As(err, &large):
+		told = tooLarge
+	case errors.As(err, &told):
+	case errors.Is(err, fs.ErrNotExist):
+		told = refusal{http.StatusNotFound, "Not there", "There is no such rig or version in this folder."}
+	default:
+		s.Log.Error("a request failed", "path", r.URL.Path, "error", err)
+		told = refusal{http.StatusInternalServerError, "It failed", "The program could not do this. What went wrong stands in its log."}
+	}
+	if wantsJSON(r) {
+		writeJSON(w, told.status, map[string]string{"refused": told.text})
+		return
+	}
+	page := &refusalPage{frame: frame{Title: told.title}, Text: told.text}
+	if err := s.pages.write(w, told.status, "refusal", page); err != nil {
+		s.Log.Error("a refusal could not be written", "error", err)
+	}
+}
+
+type refusalPage struct {
+	frame
+	Text string
+}
+
+func wantsJSON(r *http.Request) bool { return r.Header.Get("Accept") == "application/json" }
+
+// answered notes what was sent, for the log.
+type answered struct {
+	http.ResponseWriter
+	status, bytes int
+}
+
+func (a *answered) WriteHeader(status int) {
+	if a.status == 0 {
+		a.status = status
+	}
+	a.ResponseWriter.WriteHeader(status)
+}
+
+func (a *answered) Write(b []byte) (int, error) {
+	if a.status == 0 {
+		a.status = http.StatusOK
+	}
+	n, err := a.ResponseWriter.Write(b)
+	a.bytes += n
+	return n, err
+}
+
+// Unwrap lets http.ResponseController reach the connection.
+func (a *answered) Unwrap() http.ResponseWriter { return a.ResponseWriter }
+
+func (s *Server) logged(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		start := time.Now()
+		a := &answered{ResponseWriter: w}
+		next.ServeHTTP(a, r)
+		level := slog.LevelInfo
+		if a.status >= 500 {
+			level = slog.LevelError
+		}
+		s.Log.Log(r.Context(), level, "request", "method", r.Method, "path", r.URL.Path, "status", a.status, "bytes", a.bytes, "took", time.Since(start))
+	})
+}
