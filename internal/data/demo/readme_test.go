@@ -48,7 +48,7 @@ func TestReadme(t *testing.T) {
 		fmt.Fprintf(&b, "| [%s](#%s) | %s |\n", d.Name, d.Name, problem(t, hang(t, d)))
 	}
 	for i, d := range rigs {
-		section(t, &b, d, &mistakes[i])
+		writeSection(t, &b, d, &mistakes[i])
 	}
 	if *update {
 		if err := os.WriteFile(readme, []byte(b.String()), 0o666); err != nil {
@@ -65,7 +65,7 @@ func TestReadme(t *testing.T) {
 	}
 }
 
-func section(t *testing.T, b *strings.Builder, d Rig, m *mistake) {
+func writeSection(t *testing.T, b *strings.Builder, d Rig, m *mistake) {
 	planned := hang(t, d)
 	r, said := m.wrong(t, planned.Rig)
 	wrong := hung(t, d.Name, r)

@@ -23,7 +23,7 @@ type Trial struct {
 	redundant []int   // legs whose tension statics leaves open, with a tolerance to try
 	counted   [][]int // groups of such legs of which the user's rule counts only some
 	tolerance []float64
-	original  []statics.Line
+	held      []held
 	bodies    []statics.Body
 	setOf     []int
 	angle     []float64 // limit of each leg
@@ -102,10 +102,6 @@ func NewTrial(r *Rig) (*Trial, error) {
 	}
 	t.base = t.sol.State.Clone()
 	t.bodies = append([]statics.Body(nil), t.c.model.Bodies...)
-	for _, l := range t.c.model.Lines {
-		l.Path = append([]statics.Anchor(nil), l.Path...)
-		t.original = append(t.original, l)
-	}
 	open := t.solver.Redundant()
 	for i := range full.spec.Legs {
 		tol, _ := full.Tolerance(full.spec.Legs[i].ID)
@@ -119,7 +115,38 @@ func NewTrial(r *Rig) (*Trial, error) {
 		return k >= 0 && open[k]
 	})
 	t.limits()
+	t.hold()
 	return t, nil
+}
+
+// held is an anchor of a line at a point of a body.
+type held struct {
+	line, anchor, point int
+	at                  Vec
+}
+
+// hold finds which point of the rig each anchor is.
+func (t *Trial) hold() {
+	add := func(line, anchor int, ref Ref) {
+		if line >= 0 {
+			t.held = append(t.held, held{line, anchor, t.seats[ref], t.c.model.Lines[line].Path[anchor].Point})
+		}
+	}
+	for i := range t.r.spec.Legs {
+		l := &t.r.spec.Legs[i]
+		in := &t.c.legs[i]
+		if l.From.Point != "" {
+			add(in.rope, 0, *l.From)
+		}
+		if len(l.To) == 1 {
+			add(in.rope, 1, l.To[0])
+			continue
+		}
+		for k, ref := range l.To {
+			add(in.runs[k], 1, ref)
+			add(in.runs[k+1], 0, ref)
+		}
+	}
 }
 
 // closed returns the rig with every open count given a value that works.
@@ -194,24 +221,12 @@ func (t *Trial) apply(ch *Change, longer int, by float64) {
 		}
 		t.setLeg(i, ch, extra)
 	}
-	if len(ch.Point) == 0 {
-		return
-	}
-	for k := range m.Lines {
-		for j, a := range t.original[k].Path {
-			if a.Kind == statics.OnBody {
-				// which point this is, by its place
-				for p, ref := range t.refs {
-					if t.c.bodies[ref.ID] != a.Index {
-						continue
-					}
-					if at, _ := t.r.spec.Bodies[a.Index].PointAt(ref.Point); at.At == a.Point {
-						m.Lines[k].Path[j].Point = statics.Add(a.Point, ch.Point[p])
-						break
-					}
-				}
-			}
+	for _, h := range t.held {
+		at := h.at
+		if len(ch.Point) > 0 {
+			at = statics.Add(at, ch.Point[h.point])
 		}
+		m.Lines[h.line].Path[h.anchor].Point = at
 	}
 }
 

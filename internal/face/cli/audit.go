@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"hangtrue/internal/engine/audit"
+	"hangtrue/internal/engine/rig/rigfile"
 	"hangtrue/internal/face/app"
 )
 
@@ -40,8 +41,8 @@ func (c *auditCommand) Run(p *Program) error {
 	}
 	// The audit stops at the first thing it cannot read; the rig's own reader
 	// says it with the line.
-	if s := app.Solve(rig); len(s.Problems) > 0 {
-		return p.problems(c.Rig, &s)
+	if _, wrong := rigfile.Read(rig); len(wrong) > 0 {
+		return p.problems(c.Rig, &app.Solved{Problems: wrong})
 	}
 	report, err := audit.Run(rig, solution)
 	if err != nil {

@@ -42,9 +42,11 @@ type Extra struct {
 type commands struct {
 	Solve    solveCommand    `cmd:"" help:"Hang a rig and say how it comes out."`
 	Check    checkCommand    `cmd:"" help:"Hang many rigs, one line each."`
+	Draw     drawCommand     `cmd:"" help:"Draw a rig as it hangs, or as it stands on the ground."`
 	New      newCommand      `cmd:"" help:"Print a rig file to start from."`
 	Demo     demoCommand     `cmd:"" help:"Write the invented demo rigs to a new folder and hang them."`
 	Audit    auditCommand    `cmd:"" help:"Check a solution against its rig by a second route."`
+	Selftest selftestCommand `cmd:"" help:"Check the program against values known from outside it."`
 	Schema   schemaCommand   `cmd:"" help:"Print the schema of a file format."`
 	Version  versionCommand  `cmd:"" help:"Print the program's version and the formats it knows."`
 	Licenses licensesCommand `cmd:"" help:"Print the notices of the work of others that is linked in."`
