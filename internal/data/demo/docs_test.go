@@ -155,7 +155,7 @@ func TestDocs_ChooseCountsExample(t *testing.T) {
 	apart := func(a *rig.Answer) string { return fmt.Sprintf("%.1f kN", (a.Legs[0].Tension-a.Legs[1].Tension)/1e3) }
 	for about, want := range map[string]string{
 		"with FL alone at 22 the pulls on FL and FR differ by ": apart(try(22, 20, 10, 10)),
-		"with both left legs\n   changed by ":                  apart(try(22, 20, 12, 10)),
+		"with both left legs\n   changed by ":                   apart(try(22, 20, 12, 10)),
 	} {
 		if !strings.Contains(text, about+want) {
 			t.Errorf("the page does not say %q", about+want)

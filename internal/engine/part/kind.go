@@ -7,6 +7,7 @@ type Kind struct {
 	Each       Each
 	InsteadOf  []string // kinds that a part of this kind, named in a rig file, takes the place of
 	Duty       Duty
+	Place      Spot
 	Figure     string // one of our figures, drawn in every state; "" for none
 	Real       string // what a person should know of its real size; "" for nothing
 	Source     string

@@ -199,6 +199,25 @@ const (
 // Meanings lists the meanings that a catalogue writes as a single word.
 var Meanings = []Meaning{CountsTraded, WrongPoint, WrongSeat, PointsTraded, SeatsTraded, LegGone, PointGone, ApexGone, BodyGone}
 
+// Spot says where on the thing it is found on a part sits.
+type Spot string
+
+// The spots. Middle is the default: the middle of a leg, of a body's top, or
+// the thing itself.
+const (
+	Middle   Spot = ""
+	Upper    Spot = "upper"     // of a leg: its upper end
+	Rope     Spot = "rope"      // of a leg: the middle of its rope
+	GrabHook Spot = "grab-hook" // of a leg
+	ChainRun Spot = "chain"     // of a leg: halfway down its chain
+	Lower    Spot = "lower"     // of a leg: its lower end
+	FrontEnd Spot = "front-end" // of a body: the +x end, of a drum the end of its axis
+	RearEnd  Spot = "rear-end"
+)
+
+// Spots lists the spots that a catalogue can name.
+var Spots = []Spot{Upper, Rope, GrabHook, ChainRun, Lower, FrontEnd, RearEnd}
+
 // The states of an attribute whose good state the spacer rules say.
 const (
 	SpacerOn   = "present"

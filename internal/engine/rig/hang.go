@@ -12,6 +12,10 @@ import (
 // stand.
 const tipped = 60 * math.Pi / 180
 
+// Tips reports whether a body that leans so far from its ground attitude, rad,
+// counts as tipped over.
+func Tips(tilt float64) bool { return tilt > tipped }
+
 // OpenCounts is returned by [Hang] for a rig with counts still to be found.
 type OpenCounts struct{ Legs []string }
 
@@ -22,33 +26,7 @@ func (e *OpenCounts) Error() string {
 // Hang finds how the rig hangs and judges that against its limits. It fails
 // only with [*OpenCounts]; whatever the computation cannot settle is said in
 // the answer.
-func Hang(r *Rig) (*Answer, error) {
-	if open := r.Open(); len(open) > 0 {
-		return nil, &OpenCounts{open}
-	}
-	var solver statics.Solver
-	var sol statics.Solution
-	c := compile(r, variant{})
-	if err := c.model.Check(); err != nil {
-		// New has checked all of this.
-		panic("rig: a valid rig made an invalid model: " + err.Error())
-	}
-	solver.Solve(c.model, nil, &sol)
-	a := c.read(r, &sol)
-	for _, t := range solver.Touches() {
-		a.Touches = append(a.Touches, Contact{r.spec.Bodies[t.A].ID, r.spec.Bodies[t.B].ID, t.Force})
-	}
-	redundant := solver.Redundant()
-	for i := range a.Legs {
-		if k := c.legs[i].rope; k >= 0 {
-			a.Legs[i].Redundant = redundant[k]
-		}
-	}
-	a.Modes = nameModes(r, solver.Modes())
-	j := judge{a: a, r: r, c: &c, solver: &solver, base: sol.State.Clone()}
-	j.all()
-	return a, nil
-}
+func Hang(r *Rig) (*Answer, error) { return HangWith(r, Forces{}) }
 
 // read turns a solution into the trade's words.
 func (c *compiled) read(r *Rig, sol *statics.Solution) *Answer {
@@ -123,6 +101,11 @@ func (c *compiled) readLeg(r *Rig, i int, sol *statics.Solution) LegAnswer {
 	}
 	x.Worst = x.Tension
 	return x
+}
+
+// AngleBetween returns the angle between two directions, rad.
+func AngleBetween(a, b Vec) float64 {
+	return math.Atan2(Norm(statics.Cross(a, b)), statics.Dot(a, b))
 }
 
 // fromVertical returns the angle of a vector from straight up, rad.

@@ -20,6 +20,7 @@ type judge struct {
 	a      *Answer
 	r      *Rig
 	c      *compiled
+	v      variant // what every solve of this answer has in common
 	solver *statics.Solver
 	base   statics.State
 	// seatLoad is, per point, the largest pull found in any case judged.
@@ -130,7 +131,9 @@ func (j *judge) cases() {
 			if by < 0 {
 				name = fmt.Sprintf("with leg %s %s shorter", id, j.r.Show().Size(tol))
 			}
-			c := compile(j.r, variant{longer: map[string]float64{id: by}})
+			v := j.v
+			v.longer = map[string]float64{id: by}
+			c := compile(j.r, v)
 			j.solver.Solve(c.model, &j.base, &sol)
 			if !sol.Converged || !sol.Stable {
 				j.solver.Solve(c.model, nil, &sol)
@@ -412,7 +415,9 @@ func (j *judge) freeRunning() {
 	}
 	about := plural(len(loops), "leg ", "legs ") + words(loops)
 	var sol statics.Solution
-	c := compile(j.r, variant{runFreely: true})
+	v := j.v
+	v.runFreely = true
+	c := compile(j.r, v)
 	j.solver.Solve(c.model, nil, &sol)
 	if !sol.Converged || !sol.Stable {
 		j.find(Unknown, "chain-may-run", about, "if the chain ran through its points, the computation finds no position: it holds only as long as the chain bites")

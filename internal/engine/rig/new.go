@@ -150,6 +150,17 @@ func (c *checker) body(at string, b *Body) {
 			}
 		}
 	}
+	if b.DragArea != nil {
+		for _, x := range b.DragArea {
+			if !c.finite(at+".drag", "each drag area", x) {
+				break
+			}
+			if x < 0 {
+				c.add(at+".drag", "", "a drag area cannot be negative")
+				break
+			}
+		}
+	}
 	c.unique("point", at+".points", len(b.Points), func(i int) string { return b.Points[i].ID })
 	for _, p := range b.Points {
 		path := at + ".points." + p.ID

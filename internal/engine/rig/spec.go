@@ -88,6 +88,7 @@ type Body struct {
 	Items    []Item   // instead of Mass
 	Gyration *Vec     // radii of gyration about the CG along the body's axes; nil: the shape filled evenly
 	Points   []Point  // in the order entered
+	DragArea *Vec     // drag coefficient times area, m², of the air coming along the body's x, y and z axis; nil: by the shape
 	At       Vec      // where its origin stands on the ground
 	Heading  float64  // rad
 	Known    string   // how the weight is known: weighed, plate, estimated

@@ -44,6 +44,9 @@ func (r *Rig) status(findings *[]Finding) Status {
 		s = OutsideProcedure
 		*findings = append(*findings, Finding{Note, "outside-procedure", "procedure", fmt.Sprintf(format, args...)})
 	}
+	if p.Weight == nil {
+		outside("the weights that the procedure covers are not entered, so it cannot be shown to cover this load: add covers: {weight: [lowest, highest]}")
+	}
 	if w := r.Weight(); p.Weight != nil && (w < p.Weight[0]*(1-1e-9) || w > p.Weight[1]*(1+1e-9)) {
 		show := func(n float64) string { return r.Show().Mass(n / quantity.StandardGravity) }
 		outside("the load weighs %s and the procedure covers %s to %s", show(w), show(p.Weight[0]), show(p.Weight[1]))

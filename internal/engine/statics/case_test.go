@@ -433,3 +433,36 @@ func TestRedundant_NamesTheLinesThatStretchDecides(t *testing.T) {
 		})
 	}
 }
+
+// The start is where the bodies, moved straight up and down as one block, are
+// carried by their lines: what is left over is below what is aimed at there.
+func TestGroundStart_LinesJustPull(t *testing.T) {
+	var w work
+	var start State
+	for seed := range uint64(60) {
+		m := randomRig(rand.New(rand.NewPCG(seed, 1)))
+		w.prepare(m)
+		w.groundStart(&start)
+		w.now.load(m, &start)
+		w.energy(&w.now, w.g, nil)
+		up := 0.0
+		first := Sub(start.Bodies[0].Origin, m.Bodies[0].Ground.Origin)
+		for i := range m.Bodies {
+			up += w.g[6*i+2]
+			if d := Norm(Sub(Sub(start.Bodies[i].Origin, m.Bodies[i].Ground.Origin), first)); d > 1e-9 {
+				t.Errorf("seed %d: body %d has moved by %g m more than the first", seed, i, d)
+			}
+		}
+		left := math.Max(math.Abs(up), residual(w.g[6*len(m.Bodies):]))
+		if !(left <= roughly*1.001*w.weight) {
+			t.Errorf("seed %d: %g of the weight is left over", seed, left/w.weight)
+		}
+		w.block = true
+		steps := 0
+		w.descend(&steps)
+		w.block = false
+		if steps != 0 {
+			t.Errorf("seed %d: %d more steps from the start", seed, steps)
+		}
+	}
+}

@@ -16,13 +16,6 @@ func (p *places) size(bodies, nodes int) {
 	p.node = resize(p.node, nodes)
 }
 
-func (p *places) copyFrom(o *places) {
-	copy(p.cg, o.cg)
-	copy(p.turn, o.turn)
-	copy(p.rot, o.rot)
-	copy(p.node, o.node)
-}
-
 func (p *places) load(m *Model, s *State) {
 	for i := range m.Bodies {
 		q := s.Bodies[i].Turn.Normalized()

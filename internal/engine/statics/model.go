@@ -187,8 +187,3 @@ type State struct {
 func (s *State) Clone() State {
 	return State{append([]Pose(nil), s.Bodies...), append([]Vec(nil), s.Nodes...)}
 }
-
-func (s *State) copyFrom(o *State) {
-	s.Bodies = append(s.Bodies[:0], o.Bodies...)
-	s.Nodes = append(s.Nodes[:0], o.Nodes...)
-}

@@ -73,8 +73,5 @@ func worse(a, b int) int {
 }
 
 func counted(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
+	return fmt.Sprintf("%d %s", n, plural(n, one, many))
 }

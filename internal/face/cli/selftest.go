@@ -52,7 +52,7 @@ func (c *selftestCommand) Run(p *Program) error {
 				out.WriteString(hanging(r.Source, "  source: ", "          "))
 			}
 		}
-		row := []string{r.What, number(r.Want) + " " + r.Unit, number(r.Value), number(math.Abs(r.Value - r.Want)), number(r.Tolerance), r.Flag, ""}
+		row := []string{r.What, number(r.Want) + " " + r.Unit, number(r.Value), rough(math.Abs(r.Value - r.Want)), rough(r.Tolerance), r.Flag, ""}
 		if r.Err != nil {
 			row[2], row[3] = "no value", r.Err.Error()
 		}
@@ -63,7 +63,11 @@ func (c *selftestCommand) Run(p *Program) error {
 		table = append(table, row)
 	}
 	flush()
-	fmt.Fprintf(&out, "\n%s against something outside the program: %d do not hold.\n", counted(len(rows), "check", "checks"), failed)
+	words := "all hold within what is allowed"
+	if failed > 0 {
+		words = fmt.Sprintf("%d of them %s not hold", failed, plural(failed, "does", "do"))
+	}
+	fmt.Fprintf(&out, "\n%s against something outside the program: %s.\n", counted(len(rows), "check", "checks"), words)
 	if err := p.write("-", []byte(out.String())); err != nil {
 		return err
 	}
@@ -75,3 +79,13 @@ func (c *selftestCommand) Run(p *Program) error {
 
 // number writes a number of a check with the digits that matter.
 func number(x float64) string { return strings.TrimPrefix(strconv.FormatFloat(x, 'g', 7, 64), "+") }
+
+// rough writes a size of which only the first digits matter.
+func rough(x float64) string { return strconv.FormatFloat(x, 'g', 2, 64) }
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return one
+	}
+	return many
+}

@@ -143,4 +143,3 @@ func (s *Server) notAdded(w http.ResponseWriter, file, why string, problems []do
 	}
 	return s.pages.write(w, http.StatusUnprocessableEntity, "list", page)
 }
-

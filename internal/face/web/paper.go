@@ -2,6 +2,8 @@ package web
 
 import (
 	"bytes"
+	"errors"
+	"io/fs"
 	"net/http"
 	"net/url"
 
@@ -39,11 +41,14 @@ func (s *Server) printSheet(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	name, version := r.PathValue("name"), r.PostFormValue("version")
-	data, err := s.Keeper.Version(name, version)
+	if version == "" {
+		return refusal{http.StatusBadRequest, "Not understood", "The page did not say which version to print."}
+	}
+	d, err := s.opened(name, version)
 	if err != nil {
 		return err
 	}
-	solved := s.solver.solve(data)
+	solved := s.solver.solve(d.data)
 	if solved.Answer == nil {
 		return refusal{http.StatusUnprocessableEntity, "No sheet", "This version has no answer to print: its text has errors or open counts."}
 	}
@@ -56,7 +61,12 @@ func (s *Server) printSheet(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if err := s.Keeper.Print(name, version); err != nil {
-		return err
+		if !errors.Is(err, fs.ErrPermission) && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+		// In a folder that may only be read nothing changes, so no sheet can
+		// become void there.
+		s.Log.Warn("the sheet could not be noted", "name", name, "error", err)
 	}
 	h := w.Header()
 	h.Set("Content-Type", "application/pdf")

@@ -17,15 +17,22 @@ type Attribute struct {
 	States []string // the first is drawn where none is asked for
 }
 
-// Number is a whole number that a figure is drawn with, such as which link is held.
+// Number is a whole number that a figure is drawn with, such as which link the
+// plan has in the hook.
 type Number struct {
 	ID                  string
 	Least, Most, Unless int // Unless is drawn where none is given
 }
 
-// Figure is one drawing with all that it can show.
+// Figure is what can be drawn of one kind of part.
 type Figure struct {
-	ID         string
+	ID    string
+	Views []View
+}
+
+// View is one drawing of a part with all that it can show. What is seen from
+// another place, or at another size, is another view of the same figure.
+type View struct {
 	Title      string // what it shows, whatever its states
 	Attributes []Attribute
 	Numbers    []Number
@@ -33,6 +40,8 @@ type Figure struct {
 	scale float64 // paper mm to a real mm
 	bar   float64 // length of the scale bar in real mm
 	draw  func(sketch)
+	// fit, where given, is the scale for these numbers; the states have no say.
+	fit func(number map[string]int) float64
 }
 
 // Size is the width and the height of every close-up, in mm of paper.
@@ -47,7 +56,10 @@ type Options struct {
 
 // Figures lists all figures, in a fixed order.
 func Figures() []Figure {
-	return slices.Concat(chainFigures)
+	return slices.Concat(
+		hookFigures, chainFigures, legFigures, apexFigures, fanFigures, fastenerFigures, tieFigures,
+		slingFigures, loadFigures, drumFigures, netFigures, lineFigures, vehicleFigures,
+	)
 }
 
 // Find returns the figure of this name.
@@ -61,9 +73,10 @@ func Find(id string) (Figure, bool) {
 }
 
 // Draw draws a figure with some of its attributes in given states (attribute:
-// state) and its numbers (number: digits); all else as it should be. It returns
-// an error for a figure, attribute, state or number that there is not, and
-// names those that there are.
+// state) and its numbers (number: digits); all else as it should be. The first
+// attribute in the figure's order chooses the view. It returns an error for a
+// figure, attribute, state or number that there is not, naming those that there
+// are, and for attributes that no one view shows together.
 func Draw(figure string, params map[string]string, o Options) (*draw.Picture, error) {
 	f, ok := Find(figure)
 	if !ok {
@@ -73,21 +86,25 @@ func Draw(figure string, params map[string]string, o Options) (*draw.Picture, er
 		}
 		return nil, fmt.Errorf("closeup: there is no figure %q%s", figure, meant(figure, ids))
 	}
+	v, err := f.view(params)
+	if err != nil {
+		return nil, fmt.Errorf("closeup: figure %s: %w", f.ID, err)
+	}
 	s := sketch{notes: o.Staff, state: map[string]string{}, number: map[string]int{}}
-	for _, a := range f.Attributes {
+	for _, a := range v.Attributes {
 		s.state[a.ID] = a.States[0]
 	}
-	for _, n := range f.Numbers {
+	for _, n := range v.Numbers {
 		s.number[n.ID] = n.Unless
 	}
 	var said []string
 	for _, key := range sortedKeys(params) {
-		if err := f.set(s, key, params[key]); err != nil {
+		if err := v.set(s, key, params[key]); err != nil {
 			return nil, fmt.Errorf("closeup: figure %s: %w", f.ID, err)
 		}
 		said = append(said, key+" "+params[key])
 	}
-	title := f.Title
+	title := v.Title
 	if o.Staff && len(said) > 0 {
 		title += ": " + strings.Join(said, ", ")
 	}
@@ -96,38 +113,69 @@ func Draw(figure string, params map[string]string, o Options) (*draw.Picture, er
 	g := p.Group("", "")
 	g.Clip = &draw.Rect{W: Size, H: Size}
 	s.list = &g.List
-	s.frame = moved(Size/2, Size/2-2).then(scaled(f.scale))
-	f.draw(s)
-	scaleBar(&p.List, f)
+	scale := v.scale
+	if v.fit != nil {
+		scale = v.fit(s.number)
+	}
+	s.frame = moved(Size/2, Size/2-2).then(scaled(scale))
+	v.draw(s)
+	scaleBar(&p.List, scale, v.bar)
 	return p, nil
 }
 
-func (f Figure) set(s sketch, key, value string) error {
-	for _, n := range f.Numbers {
-		if n.ID == key {
-			v, err := strconv.Atoi(value)
-			if err != nil || v < n.Least || v > n.Most {
-				return fmt.Errorf("%s is %q; it takes a whole number from %d to %d", key, value, n.Least, n.Most)
+// view finds the view that shows all that is asked for.
+func (f Figure) view(params map[string]string) (View, error) {
+	found := -1
+	var known []string
+	for i, v := range f.Views {
+		for _, a := range v.names() {
+			known = append(known, a)
+			if _, asked := params[a]; asked && found < 0 {
+				found = i
 			}
-			s.number[key] = v
-			return nil
 		}
 	}
-	var ids []string
-	for _, a := range f.Attributes {
+	for _, key := range sortedKeys(params) {
+		if !slices.Contains(known, key) {
+			return View{}, fmt.Errorf("it has no %q%s", key, meant(key, known))
+		}
+		if !slices.Contains(f.Views[max(found, 0)].names(), key) {
+			return View{}, fmt.Errorf("%s is not in view together with %s; draw them one by one", key, strings.Join(f.Views[found].names(), ", "))
+		}
+	}
+	return f.Views[max(found, 0)], nil
+}
+
+func (v View) names() []string {
+	var out []string
+	for _, a := range v.Attributes {
+		out = append(out, a.ID)
+	}
+	for _, n := range v.Numbers {
+		out = append(out, n.ID)
+	}
+	return out
+}
+
+func (v View) set(s sketch, key, value string) error {
+	for _, n := range v.Numbers {
+		if n.ID == key {
+			x, err := strconv.Atoi(value)
+			if err != nil || x < n.Least || x > n.Most {
+				return fmt.Errorf("%s is %q; it takes a whole number from %d to %d", key, value, n.Least, n.Most)
+			}
+			s.number[key] = x
+		}
+	}
+	for _, a := range v.Attributes {
 		if a.ID == key {
 			if !slices.Contains(a.States, value) {
 				return fmt.Errorf("%s cannot be drawn %q; its states are %s", key, value, strings.Join(a.States, ", "))
 			}
 			s.state[key] = value
-			return nil
 		}
-		ids = append(ids, a.ID)
 	}
-	for _, n := range f.Numbers {
-		ids = append(ids, n.ID)
-	}
-	return fmt.Errorf("it has no %q%s", key, meant(key, ids))
+	return nil
 }
 
 func meant(word string, known []string) string {
@@ -147,10 +195,15 @@ func sortedKeys(m map[string]string) []string {
 }
 
 // scaleBar says how large the part is: a bar of a round real length.
-func scaleBar(l *draw.List, f Figure) {
-	n := f.bar * f.scale
-	x, y := 5.0, Size-5.0
-	l.Rect(draw.Rect{X: x - 2, Y: y - 3.2, W: n + 24, H: 6.4}, draw.Stroke{}, look.Paper)
+func scaleBar(l *draw.List, scale, bar float64) {
+	n := bar * scale
+	x, y := 4.0, Size-4.5
+	words := fmt.Sprintf("%g mm", bar)
+	if bar >= 1000 {
+		words = fmt.Sprintf("%g m", bar/1000)
+	}
+	style := look.Body.WithSize(3.2).At(draw.Start, draw.CapMiddle)
+	l.Rect(draw.Rect{X: 0, Y: y - 3, W: x + n + 3.5 + style.Width(words), H: Size - y + 3}, draw.Stroke{}, look.Paper)
 	pen := draw.Stroke{Paint: look.Ink, Width: look.Heavy}
 	l.Line(draw.Pt(x, y), draw.Pt(x+n, y), pen)
 	for _, at := range []float64{0, 0.5, 1} {
@@ -160,11 +213,7 @@ func scaleBar(l *draw.List, f Figure) {
 		}
 		l.Line(draw.Pt(x+n*at, y-h), draw.Pt(x+n*at, y+h), pen)
 	}
-	words := fmt.Sprintf("%g mm", f.bar)
-	if f.bar >= 1000 {
-		words = fmt.Sprintf("%g m", f.bar/1000)
-	}
-	l.Text(draw.Pt(x+n+1.8, y), words, look.Body.WithSize(3.2).At(draw.Start, draw.CapMiddle))
+	l.Text(draw.Pt(x+n+1.8, y), words, style)
 }
 
 func attr(id string, states ...string) Attribute { return Attribute{id, states} }

@@ -41,12 +41,12 @@ var (
 
 func (s sketch) in(f frame) sketch { s.frame = s.frame.then(f); return s }
 
-func (s sketch) at(x, y float64) sketch       { return s.in(moved(x, y)) }
-func (s sketch) turned(deg float64) sketch    { return s.in(turned(deg)) }
-func (s sketch) sized(k float64) sketch       { return s.in(scaled(k)) }
-func (s sketch) mirrored() sketch             { return s.in(mirrored) }
-func (s sketch) on(t station) sketch          { return s.at(t.at.X, t.at.Y).turned(t.dir.Angle()) }
-func (s sketch) k() float64                   { return s.frame.factor() }
+func (s sketch) at(x, y float64) sketch    { return s.in(moved(x, y)) }
+func (s sketch) turned(deg float64) sketch { return s.in(turned(deg)) }
+func (s sketch) sized(k float64) sketch    { return s.in(scaled(k)) }
+func (s sketch) mirrored() sketch          { return s.in(mirrored) }
+func (s sketch) on(t station) sketch       { return s.at(t.at.X, t.at.Y).turned(t.dir.Angle()) }
+func (s sketch) k() float64                { return s.frame.factor() }
 func (s sketch) is(a string, st ...string) bool {
 	for _, x := range st {
 		if s.state[a] == x {
@@ -135,4 +135,27 @@ func (s sketch) say(x, y float64, words string, a draw.Anchor) {
 func (s sketch) arrow(x0, y0, x1, y1 float64) {
 	s.list.Arrow(s.frame.apply(draw.Pt(x0, y0)), s.frame.apply(draw.Pt(x1, y1)),
 		draw.ArrowStyle{Stroke: edge, Length: 3, Width: 1.8})
+}
+
+// page is the sketch in mm of paper, the origin in the top left corner: for what
+// belongs to the picture and not to the part.
+func (s sketch) page() sketch { s.frame = scaled(1); return s }
+
+// card puts up what the plan says, for states that only the plan makes good or
+// bad. It hangs in the top right corner, the same in all states.
+func (s sketch) card(lines ...string) {
+	s = s.page()
+	style := look.Body.WithSize(3.4)
+	w := 0.0
+	for _, l := range lines {
+		w = max(w, style.Width(l))
+	}
+	w += 5
+	h := 3.4 + 4.6*float64(len(lines))
+	x, y := Size-3-w, 3.0
+	s.put(paper, detail, softBox(x+w/2, y+h/2, w, h, 1))
+	s.ink(edge, line(x+1.2, y+1.4, x+1.2, y+h-1.4))
+	for i, l := range lines {
+		s.list.Text(draw.Pt(x+3, y+4+4.6*float64(i)), l, style.At(draw.Start, draw.CapMiddle))
+	}
 }

@@ -9,82 +9,121 @@ import (
 )
 
 // Board is the picture that a rig is drawn as by default, an A4 sheet lying
-// down: its status above everything, the result, four views, the legend of leg
-// lines, and the caution. With ground, the load as it stands; the answer may
-// then be nil.
+// down: its status above everything, the result, four views, the legs in a
+// table, the legend of lines and signs, and the caution. With ground, the load
+// as it stands; the answer may then be nil.
 func Board(r *rig.Rig, a *rig.Answer, ground bool) *draw.Picture {
 	const w, h = 297.0, 210.0
 	s := newScene(r, a, Options{View: Side, Ground: ground})
-	p := draw.New(w, h, strings.TrimSuffix(s.title(), ", side view, as it hangs"), s.describe())
+	title := strings.Replace(s.title(), ", side view, ", ", four views, ", 1)
+	p := draw.New(w, h, title, s.describe())
 	p.Rect(p.Frame(), draw.Stroke{}, look.Paper)
 	inner := p.Frame().Inset(look.Margin - 2)
 	y := header(&p.List, r, a, inner)
-	foot := footer(&p.List, a, inner)
+	foot := footer(&p.List, r, a, ground, inner)
 	area := draw.Rect{X: inner.X, Y: y, W: inner.W, H: foot - y}
 	Four(&p.List, r, a, ground, area)
 	return p
-}
-
-// Four draws the four views in an area, with thin rules between them: side and
-// front at full height, since a rig is taller than wide, and beside them the
-// top view over the three-quarter view.
-func Four(l *draw.List, r *rig.Rig, a *rig.Answer, ground bool, area draw.Rect) {
-	w, h := area.W/3, area.H
-	for _, part := range []struct {
-		view View
-		at   draw.Rect
-	}{
-		{Side, draw.Rect{X: area.X, Y: area.Y, W: w, H: h}},
-		{Front, draw.Rect{X: area.X + w, Y: area.Y, W: w, H: h}},
-		{Top, draw.Rect{X: area.X + 2*w, Y: area.Y, W: w, H: 0.42 * h}},
-		{ThreeQuarter, draw.Rect{X: area.X + 2*w, Y: area.Y + 0.42*h, W: w, H: 0.58 * h}},
-	} {
-		l.Rect(part.at, look.GridLine, draw.Paint{})
-		newScene(r, a, Options{View: part.view, Ground: ground}).draw(l, part.at)
-	}
 }
 
 // header writes the status, title and result and returns where the views may
 // begin.
 func header(l *draw.List, r *rig.Rig, a *rig.Answer, area draw.Rect) float64 {
 	y := area.Y
-	if a != nil {
-		l.Text(draw.Pt(area.X, y), strings.ToUpper(a.Status.String()), look.Loud.At(draw.Start, draw.CapTop))
-	}
+	right := 0.0
 	if r.Invented() {
-		l.Text(draw.Pt(area.X+area.W, y), "INVENTED", look.Loud.At(draw.End, draw.CapTop))
+		l.TextBox(draw.Pt(area.X+area.W, y), area.W, "INVENTED", look.Loud.At(draw.End, draw.CapTop))
+		right = look.Loud.Width("INVENTED") + look.Wide
 	}
-	y += look.SizeLoud + look.Space
-	l.Text(draw.Pt(area.X, y), r.Title(), look.Title.At(draw.Start, draw.CapTop))
-	y += look.SizeTitle + look.Space
+	if a != nil {
+		y += l.TextBox(draw.Pt(area.X, y), area.W-right, strings.ToUpper(a.Status.String()), look.Loud.At(draw.Start, draw.CapTop))
+	} else {
+		y += look.Loud.LineHeight()
+	}
+	y += l.TextBox(draw.Pt(area.X, y), area.W, shorten(r.Title(), 200), look.Title.At(draw.Start, draw.CapTop))
 	if a == nil {
 		return y
 	}
-	style := look.Head
+	style := look.Strong.At(draw.Start, draw.CapTop)
 	if a.Result == rig.Over || a.Result == rig.DoesNotStand {
 		style = style.WithPaint(look.Over)
 	}
 	text := strings.ToUpper(a.Result.Words()[:1]) + a.Result.Words()[1:] + ": " + a.Reason
-	y += l.TextBox(draw.Pt(area.X, y), area.W, text, style.WithSize(look.SizeBody).AsBold().At(draw.Start, draw.CapTop))
-	return y + look.Space
+	y += l.TextBox(draw.Pt(area.X, y), area.W, shorten(text, 420), style)
+	return y + 1.5*look.Unit
+}
+
+// shorten keeps a text to about n letters.
+func shorten(s string, n int) string {
+	r := []rune(s)
+	if len(r) <= n {
+		return s
+	}
+	return string(r[:n]) + "…"
 }
 
 // footer writes the legend and the caution and returns where it begins.
-func footer(l *draw.List, a *rig.Answer, area draw.Rect) float64 {
-	bottom := area.Y + area.H
-	y := bottom - 12
-	if a != nil {
-		x := area.X
-		for _, b := range look.Bands() {
-			l.Line(draw.Pt(x, y+2), draw.Pt(x+10, y+2), b.Leg())
-			l.Text(draw.Pt(x+11.5, y+2), b.Words(), look.Small.WithPaint(look.Ink).At(draw.Start, draw.CapMiddle))
-			x += 14 + look.Small.Width(b.Words()) + look.Space
-		}
-	}
+func footer(l *draw.List, r *rig.Rig, a *rig.Answer, ground bool, area draw.Rect) float64 {
 	text := rig.Caution
 	if a != nil && a.Status.Draft() != "" {
 		text += " " + strings.ToUpper(a.Status.Draft()[:1]) + a.Status.Draft()[1:] + "."
 	}
-	l.TextBox(draw.Pt(area.X, y+5.5), area.W, text, look.Small.WithPaint(look.Ink).At(draw.Start, draw.CapTop))
+	style := look.Small.WithPaint(look.Ink).At(draw.Start, draw.CapTop)
+	y := area.Y + area.H - draw.TextHeight(text, area.W, style)
+	l.TextBox(draw.Pt(area.X, y), area.W, text, style)
+	y -= 5
+	if a != nil && !ground {
+		Legend(l, draw.Pt(area.X, y+1.5), area.W)
+		y -= 4.2
+		signs(l, r, draw.Pt(area.X, y+1.5))
+	} else {
+		signs(l, r, draw.Pt(area.X, y+1.5))
+	}
 	return y - look.Space
+}
+
+// Legend draws the line of each band of shares of rating, over a width of at
+// most 210 mm.
+func Legend(l *draw.List, at draw.Point, width float64) {
+	bands := look.Bands()
+	step := width / float64(len(bands))
+	style := look.Small.WithPaint(look.Ink).At(draw.Start, draw.CapMiddle)
+	for i, b := range bands {
+		x := at.X + step*float64(i)
+		sample := min(10, step-style.Width(b.Words())-3)
+		l.Line(draw.Pt(x, at.Y), draw.Pt(x+sample, at.Y), b.Leg())
+		l.Text(draw.Pt(x+sample+1.5, at.Y), b.Words(), style)
+	}
+}
+
+// signs explains the signs of the drawing, those that this rig has.
+func signs(l *draw.List, r *rig.Rig, at draw.Point) {
+	x := at.X
+	style := look.Small.WithPaint(look.Ink).At(draw.Start, draw.CapMiddle)
+	word := func(room float64, text string) {
+		l.Text(draw.Pt(x+room, at.Y), text, style)
+		x += room + style.Width(text) + look.Wide
+	}
+	l.Circle(draw.Pt(x+1, at.Y), pointRadius, look.Detail, look.Ink)
+	word(2.6, "lift point")
+	l.Circle(draw.Pt(x+1, at.Y), pointRadius, look.Detail, look.Paper)
+	word(2.6, "lift point behind a body")
+	cgMark(l, draw.Pt(x+1.2, at.Y), 1.2)
+	word(3.4, "CG")
+	l.Line(draw.Pt(x, at.Y), draw.Pt(x+8, at.Y), look.Hidden)
+	word(9.5, "leg behind a body")
+	l.Line(draw.Pt(x, at.Y), draw.Pt(x+8, at.Y), look.Center)
+	word(9.5, "plumb under the hook")
+	for _, leg := range r.Legs() {
+		if leg.Chain == nil {
+			continue
+		}
+		g := l.Group("", "sign of a chain")
+		stroke := look.BandLow.Leg()
+		g.Line(draw.Pt(x, at.Y), draw.Pt(x+12, at.Y), stroke)
+		links(g, draw.Pt(x+3.5, at.Y), draw.Pt(x+12, at.Y), stroke)
+		g.Rect(draw.Rect{X: x + 2.5, Y: at.Y - 0.75, W: 2, H: 1.5}, look.Detail, look.Metal)
+		word(13.5, "chain from the grab hook down")
+		break
+	}
 }

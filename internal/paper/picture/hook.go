@@ -23,17 +23,14 @@ type hook struct {
 func (s *scene) hook(l *draw.List, f *frame, h *hook) {
 	g := l.Group("", "hook of "+h.id)
 	apex, top := f.at(h.apex), f.at(h.at)
-	scale := 1.0
-	if s.o.Small {
-		scale = 0.42
-	}
+	scale := s.signs
 	if s.above() {
 		g.Circle(top, 1.7*scale, look.Outline, look.Metal)
 		g.Circle(top, 0.5*scale, look.Outline, look.Paper)
 		return
 	}
 	up := top.Sub(apex)
-	if up.Len() < 1.5*hookHigh*scale || math.Abs(up.X) > up.Len()/2 {
+	if up.Len() < 3*scale || math.Abs(up.X) > up.Len()/2 {
 		shackle(g.GroupAt(draw.Transform{Move: apex, Scale: scale}))
 		hookSign(g.GroupAt(draw.Transform{Move: top, Scale: scale}))
 		if up.Len() > 0.5 {

@@ -47,6 +47,7 @@ type scene struct {
 	o      Options
 	cam    camera
 	scale  float64 // mm per m; 0: as large as fits
+	signs  float64 // size of the signs of hooks, 1 in a large view
 	part   bool    // of a larger picture, which says INVENTED and gives the pulls in a table
 	solids []solid
 	ropes  []rope
@@ -132,6 +133,10 @@ func (s *scene) above() bool { return math.Abs(s.o.View.Elevation) > 60 }
 // box is the part of an area that the rig itself may fill; around it there is
 // room for the hook, the labels, the scale bar and the dimensions.
 func (s *scene) box(area draw.Rect) draw.Rect {
+	s.signs = math.Max(0.55, math.Min(1, area.H/130))
+	if s.o.Small {
+		s.signs = 0.42
+	}
 	if s.o.Small {
 		top := 6.0
 		if len(s.hooks) > 0 && !s.above() {
@@ -149,7 +154,7 @@ func (s *scene) box(area draw.Rect) draw.Rect {
 	case s.o.Ground:
 		top, bottom = 12, 20
 	case !s.above():
-		top += hookHigh
+		top += hookHigh * s.signs
 	}
 	return draw.Rect{X: area.X + left, Y: area.Y + top, W: area.W - left - right, H: area.H - top - bottom}
 }

@@ -116,6 +116,15 @@ func links(g *draw.Group, a, b draw.Point, stroke draw.Stroke) {
 	}
 }
 
+// chainLength is how long the chain after a rope is drawn, mm.
+func (s *scene) chainLength(f *frame, i int) float64 {
+	n := 0.0
+	for k := i + 1; k < len(s.ropes) && s.ropes[k].chain && s.ropes[k].leg == s.ropes[i].leg; k++ {
+		n = math.Max(n, f.at(s.ropes[k].to).Sub(f.at(s.ropes[k].from)).Len())
+	}
+	return n
+}
+
 // grabs draws the grab hooks, a small plate where the rope ends and the chain
 // begins.
 func (s *scene) grabs(l *draw.List, f *frame) {
@@ -124,7 +133,7 @@ func (s *scene) grabs(l *draw.List, f *frame) {
 	}
 	for i := range s.ropes {
 		r := &s.ropes[i]
-		if !r.grab || s.hidden(r.to) {
+		if !r.grab || s.hidden(r.to) || s.chainLength(f, i) < 3.5 {
 			continue
 		}
 		u := f.at(r.to).Sub(f.at(r.from)).Unit()

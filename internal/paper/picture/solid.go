@@ -140,6 +140,45 @@ func (s *solid) hides(p, towards rig.Vec) bool {
 	return false
 }
 
+// hull is the body's outline as seen.
+func (s *solid) hull(f *frame) []draw.Point { return convexHull(f.all(s.outline())) }
+
+// edges lists the outlines that the body is drawn with.
+func (s *solid) edges(f *frame) [][]draw.Point {
+	var out [][]draw.Point
+	switch s.body.Shape.Kind {
+	case rig.BoxShape:
+		for _, fc := range s.faces() {
+			if statics.Dot(fc.normal, f.towards) >= 1e-6 {
+				out = append(out, f.all(fc.corners))
+			}
+		}
+	case rig.DrumShape:
+		out = append(out, s.hull(f))
+		if end := s.end(f); end != nil {
+			out = append(out, f.all(end))
+		}
+	default:
+		if h := s.hull(f); len(h) > 1 {
+			out = append(out, h)
+		}
+	}
+	return out
+}
+
+// end is the end of a drum that is seen, nil if neither is.
+func (s *solid) end(f *frame) []rig.Vec {
+	var axis rig.Vec
+	axis[s.body.Shape.Axis] = 1
+	switch along := statics.Dot(s.rot.Mul(axis), f.towards); {
+	case along > 1e-3:
+		return s.ring(1)
+	case along < -1e-3:
+		return s.ring(-1)
+	}
+	return nil
+}
+
 // drawSolids draws bodies from far to near.
 func drawSolids(l *draw.List, f *frame, solids []solid) {
 	order := make([]int, len(solids))
@@ -171,24 +210,79 @@ func drawSolid(l *draw.List, f *frame, s *solid) {
 			g.Polygon(f.all(fc.corners), look.Outline, fill)
 		}
 	case rig.DrumShape:
-		a, b := s.ring(-1), s.ring(1)
-		hull := convexHull(f.all(append(slices.Clone(a), b...)))
-		g.Polygon(hull, look.Outline, look.LoadB)
-		var axis rig.Vec
-		axis[s.body.Shape.Axis] = 1
-		along := statics.Dot(s.rot.Mul(axis), f.towards)
-		if along > 1e-3 {
-			g.Polygon(f.all(b), look.Outline, look.Load)
-		} else if along < -1e-3 {
-			g.Polygon(f.all(a), look.Outline, look.Load)
+		g.Polygon(s.hull(f), look.Outline, look.LoadB)
+		if end := s.end(f); end != nil {
+			g.Polygon(f.all(end), look.Outline, look.Load)
 		}
 	default:
-		// A body without a shape is drawn as the hull of its points and CG.
+		// A body without a shape is drawn as the hull of its points and CG, or
+		// as a bar where they lie in a line.
 		hull := convexHull(f.all(s.outline()))
-		if len(hull) > 2 {
+		if area(hull) > 4 {
 			g.Polygon(hull, look.Hidden, look.Shade)
+		} else if len(hull) > 1 {
+			g.Polyline(hull, draw.Stroke{Paint: look.Metal, Width: look.Extra, Cap: draw.CapRound})
 		}
 	}
+	s.arms(g, f)
+}
+
+// arms draws what holds a point that stands off its body: a bar from the
+// nearest place on the body's outline. The file does not say what it is.
+func (s *solid) arms(g *draw.Group, f *frame) {
+	for _, arm := range s.armLines(f) {
+		g.Line(arm[0], arm[1], draw.Stroke{Paint: look.Metal, Width: look.Extra, Cap: draw.CapRound})
+		g.Line(arm[0], arm[1], look.Detail)
+	}
+}
+
+// armLines lists the arms that are seen.
+func (s *solid) armLines(f *frame) [][2]draw.Point {
+	if s.body.Shape.Kind == rig.NoShape {
+		return nil
+	}
+	var out [][2]draw.Point
+	half := statics.Scale(0.5, s.body.Shape.Extent())
+	mid := s.body.Shape.Middle()
+	for _, p := range s.body.Points {
+		near := p.At
+		for k := range near {
+			near[k] = math.Max(mid[k]-half[k], math.Min(mid[k]+half[k], near[k]))
+		}
+		a, b := s.at(near), s.at(p.At)
+		if statics.Norm(statics.Sub(a, b)) < 0.01 || s.hides(b, f.towards) {
+			continue
+		}
+		out = append(out, [2]draw.Point{f.at(a), f.at(b)})
+	}
+	return out
+}
+
+// area is the area of a closed outline, mm².
+func area(p []draw.Point) float64 {
+	sum := 0.0
+	for i, q := range p {
+		sum += p[(i+len(p)-1)%len(p)].Cross(q)
+	}
+	return math.Abs(sum) / 2
+}
+
+// inside reports whether a point lies within a convex outline.
+func inside(p draw.Point, hull []draw.Point) bool {
+	if len(hull) < 3 {
+		return false
+	}
+	sign := 0.0
+	for i, q := range hull {
+		c := hull[(i+1)%len(hull)].Sub(q).Cross(p.Sub(q))
+		if c*sign < 0 {
+			return false
+		}
+		if c != 0 {
+			sign = c
+		}
+	}
+	return true
 }
 
 func (f *frame) all(points []rig.Vec) []draw.Point {

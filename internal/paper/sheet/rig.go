@@ -40,7 +40,7 @@ func Rig(a *rig.Answer, s Stamp) *draw.Picture {
 	var below draw.List
 	h := body(&below, a, area.W, foot-y-70)
 	drawing := draw.Rect{X: area.X, Y: y, W: area.W, H: foot - y - h - look.Space}
-	views(&p.List, a, drawing)
+	picture.Pair(&p.List, a.Rig, a, false, drawing)
 	g := p.GroupAt(draw.Transform{Move: draw.Pt(area.X, drawing.Y+drawing.H+look.Space)})
 	g.Items = below.Items
 	return p
@@ -111,22 +111,6 @@ func shortVersion(v string) string {
 	return v
 }
 
-// views draws the side view over the whole height and front and three-quarter
-// view beside it.
-func views(l *draw.List, a *rig.Answer, area draw.Rect) {
-	w, h := area.W, area.H
-	for _, part := range []struct {
-		view picture.View
-		at   draw.Rect
-	}{
-		{picture.Side, draw.Rect{X: area.X, Y: area.Y, W: w / 2, H: h}},
-		{picture.Front, draw.Rect{X: area.X + w/2, Y: area.Y, W: w / 2, H: h}},
-	} {
-		picture.Draw(l, a.Rig, a, picture.Options{View: part.view}, part.at)
-		l.Rect(part.at, look.GridLine, draw.Paint{})
-	}
-}
-
 // body writes the tables and lists and returns their height, at most the one
 // given: what does not fit is counted.
 func body(l *draw.List, a *rig.Answer, width, most float64) float64 {
@@ -141,13 +125,13 @@ func body(l *draw.List, a *rig.Answer, width, most float64) float64 {
 		}
 		loads = append(loads, []string{b.ID, show.Mass(m.TotalMass()), known, picture.AttitudeWords(show, &a.Bodies[i])})
 	}
-	most -= rowHeight * float64(len(loads)+len(a.Legs)+2)
-	y += table(l, draw.Pt(0, y), width, []column{{"Load", 3, false}, {"weighs", 2, true}, {"known by", 3, false}, {"hangs", 6, false}}, loads) + look.Space
+	most -= picture.RowHeight * float64(len(loads)+len(a.Legs)+2)
+	y += picture.Table(l, draw.Pt(0, y), width, look.SizeBody, []picture.Column{{"Load", 3, false}, {"weighs", 2, true}, {"known by", 3, false}, {"hangs", 6, false}}, loads) + look.Space
 	var legs [][]string
 	for i := range a.Legs {
 		legs = append(legs, legRow(a, i))
 	}
-	y += table(l, draw.Pt(0, y), width, []column{
+	y += picture.Table(l, draw.Pt(0, y), width, look.SizeBody, []picture.Column{
 		{"Leg", 2, false}, {"count", 1.3, true}, {"to", 4, false}, {"pull", 2, true}, {"of rating", 2, true}, {"worst case", 2, true}, {"from vertical", 2.4, true},
 	}, legs) + look.Space
 	var lines []string

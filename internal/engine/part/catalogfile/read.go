@@ -129,7 +129,8 @@ func (b *builder) catalog(v *document.Value) *part.Catalog {
 func (b *builder) kind(id string, v *document.Value) part.Kind {
 	k := part.Kind{
 		ID: id, Name: v.Get("name").Text(), Each: part.Each(v.Get("each").Text()), InsteadOf: texts(v.Get("instead-of")),
-		Duty: part.Duty(v.Get("duty").Text()), Figure: v.Get("figure").Text(), Real: v.Get("real").Text(), Source: v.Get("source").Text(),
+		Duty: part.Duty(v.Get("duty").Text()), Place: part.Spot(v.Get("place").Text()),
+		Figure: v.Get("figure").Text(), Real: v.Get("real").Text(), Source: v.Get("source").Text(),
 	}
 	if k.Each != part.Nowhere && len(k.InsteadOf) > 0 {
 		b.refuse(v.Get("instead-of"), "a kind that is found on every "+string(k.Each)+" cannot take another's place",

@@ -40,6 +40,7 @@ var kind = document.Object(
 	document.Optional("each", document.Choice(words(part.Eaches)...), "on what of every rig it is found; left out where a rig file names it"),
 	document.Optional("instead-of", document.List(document.ID(), 1, 20), "kinds that such a part takes the place of"),
 	document.Optional("duty", document.Choice(words(part.Duties)...), "what a tie is for"),
+	document.Optional("place", document.Choice(words(part.Spots)...), "where on the leg or body it sits; in the middle by default"),
 	document.Optional("figure", document.ID(), "the figure that shows it in each of its states"),
 	document.Optional("real", sentence, "what a person should know of its real size"),
 	document.Required("source", source, "where the entry comes from, or: common practice, no source").Example("common practice, no source"),

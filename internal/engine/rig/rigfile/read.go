@@ -167,7 +167,7 @@ func apexOf(v *document.Value) rig.Apex {
 
 func (b *builder) body(v *document.Value) rig.Body {
 	x := rig.Body{
-		ID: v.Get("id").Text(), Mass: v.Get("mass").SI(), CG: vectorOf(v.Get("cg")), Gyration: vectorOf(v.Get("gyration")),
+		ID: v.Get("id").Text(), Mass: v.Get("mass").SI(), CG: vectorOf(v.Get("cg")), Gyration: vectorOf(v.Get("gyration")), DragArea: vectorOf(v.Get("drag")),
 		At: place(v.Get("at")), Heading: v.Get("heading").SI(), Known: v.Get("known").Text(), MassBand: optional(v.Get("give-or-take")),
 	}
 	shape := v.Get("shape")

@@ -80,6 +80,7 @@ var body = document.Object(
 	document.Optional("tare", document.Quantity(q.Mass).NotNegative(), "with contents: what it weighs empty, its CG at cg"),
 	document.Optional("cg", position, "centre of gravity from the centre of the base; the middle of the shape by default"),
 	document.Optional("gyration", document.Tuple(document.Quantity(q.Length).Positive(), 3), "radii of gyration about the CG along x, y and z; by default the shape filled evenly"),
+	document.Optional("drag", document.Tuple(document.Quantity(q.Area).NotNegative(), 3), "drag areas (drag coefficient times area) of air along x, y and z, for the study of flight; by default from its shape; a body without shape has none").Example("drag: [3.1 m2, 4.4 m2, 5.0 m2]"),
 	document.Optional("points", document.Map(point, 0, 64), "places that legs are attached to"),
 	document.Optional("at", position, "where the centre of its base stands on the ground"),
 	document.Optional("heading", document.Quantity(q.Angle), "from x towards y"),

@@ -31,11 +31,11 @@ type Spread struct {
 	Over       int // cases in which a limit is passed: a pull, a leg angle, a band
 	Fallen     int // of them, cases in which a body tips over
 	Unsettled  int // cases that the computation did not settle; counted in none of the figures below
-	Use        Distribution
+	Use        Distribution // highest share of rating of a leg; of any limit where no leg is rated
 	Pitch      Distribution // rad
 	Roll       Distribution // rad
 	Slack      int          // cases with a slack leg
-	Worst      []Case       // the cases with the highest share of a limit, highest first
+	Worst      []Case       // the cases with the highest such share, highest first
 	Effects    []Effect     // most important for the highest share first; empty when left out or stopped
 	EffectRuns int          // solves that the effects took
 }
@@ -178,9 +178,13 @@ type result struct {
 }
 
 func resultOf(t *rig.Trialled) result {
+	use := t.LegUse
+	if use == 0 {
+		use = t.Use
+	}
 	return result{
 		done: true, settled: t.Settled, falls: t.Falls, over: t.Violation() > 0,
-		use: t.Use, pitch: t.Pitch, roll: t.Roll, about: t.About, slack: t.Slack > 0,
+		use: use, pitch: t.Pitch, roll: t.Roll, about: t.About, slack: t.Slack > 0,
 	}
 }
 
@@ -286,7 +290,8 @@ func (s *Spread) effects(ctx context.Context, sm *sampler, o Options) error {
 	s.EffectRuns = n * (len(groups) + 2)
 	effects, err := totalEffects(ctx, len(sm.list), groups, n, 3, o.Seed+1, sm.each, func(worker int, x, out []float64) {
 		t := sm.try(worker, x)
-		out[0], out[1], out[2] = t.Use, t.Pitch, t.Roll
+		x0 := resultOf(t)
+		out[0], out[1], out[2] = x0.use, x0.pitch, x0.roll
 	})
 	if err != nil {
 		return err

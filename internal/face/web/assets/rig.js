@@ -13,6 +13,8 @@ document.documentElement.classList.add("scripted");
 
 const editor = makeEditor(text, document.getElementById("lines"), () => ask("read"));
 
+const turnable = makeTurnable(document.getElementById("picture"), form);
+
 // Requests go one after another: each begins from the text that the last one
 // gave back.
 const waiting = [];
@@ -63,13 +65,16 @@ function apply(changed, what) {
   const key = focused?.dataset?.key;
   const other = focused?.dataset?.other;
   for (const field of ["base", "undo", "redo"]) fields[field].value = changed[field];
-  fields.azimuth.value = changed.seen.azimuth;
-  fields.elevation.value = changed.seen.elevation;
-  fields.ground.value = changed.seen.ground ? "yes" : "";
+  if (/^(view|hung|ground)/.test(what)) {
+    fields.azimuth.value = changed.seen.azimuth;
+    fields.elevation.value = changed.seen.elevation;
+    fields.ground.value = changed.seen.ground ? "yes" : "";
+  }
   for (const [part, html] of Object.entries(changed.parts)) {
     const place = document.querySelector(`[data-part="${part}"]`);
     if (place.innerHTML !== html) place.innerHTML = html;
   }
+  turnable.drawn(changed.seen);
   if (text.value !== changed.text) text.value = changed.text;
   editor.mark(linesWithErrors());
   if (key) find(key, other)?.focus({ preventScroll: true });
@@ -144,8 +149,6 @@ document.getElementById("sheet").addEventListener("submit", async (event) => {
     say("The sheet was not printed: " + error.message);
   }
 });
-
-makeTurnable(document.getElementById("picture"), form);
 
 // Text that was not saved before the page was left comes back; a page that was
 // asked for a certain version shows that one.

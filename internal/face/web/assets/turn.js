@@ -8,6 +8,7 @@ export function makeTurnable(picture, form) {
   const fields = form.elements;
   let wanted = false;
   let drawing = false;
+  let drawings = 0; // that came with the page's other parts
 
   async function draw() {
     wanted = true;
@@ -15,11 +16,14 @@ export function makeTurnable(picture, form) {
     drawing = true;
     while (wanted) {
       wanted = false;
+      const before = drawings;
       try {
         const answer = await fetch(form.action + "/picture", { method: "POST", body: new FormData(form) });
-        // A press on a button may have drawn it anew meanwhile; then this wish
-        // has the older text and the newer one comes next.
-        if (answer.ok && !wanted) picture.innerHTML = await answer.text();
+        const svg = await answer.text();
+        // Where a button's answer came meanwhile, this drawing may be of the
+        // text before it.
+        if (before !== drawings) wanted = true;
+        else if (answer.ok) picture.innerHTML = svg;
       } catch {
         // The next press on a button says that the program does not answer.
       }
@@ -78,4 +82,13 @@ export function makeTurnable(picture, form) {
     timer = setTimeout(fit, 100);
   }).observe(picture);
   fit();
+
+  return {
+    // A drawing came with the page's other parts, seen from where the page was
+    // when it was asked for.
+    drawn(seen) {
+      drawings++;
+      if (Number(fields.azimuth.value) !== seen.azimuth || Number(fields.elevation.value) !== seen.elevation) draw();
+    },
+  };
 }

@@ -1,0 +1,13 @@
+package closeup
+
+var legFigures []Figure
+var apexFigures []Figure
+var fanFigures []Figure
+var fastenerFigures []Figure
+var tieFigures []Figure
+var slingFigures []Figure
+var loadFigures []Figure
+var drumFigures []Figure
+var netFigures []Figure
+var lineFigures []Figure
+var vehicleFigures []Figure
