@@ -58,3 +58,9 @@ func (r *Rig) status(findings *[]Finding) Status {
 	}
 	return s
 }
+
+// Status returns how the rig stands to its approved procedure.
+func (r *Rig) Status() Status {
+	var notes []Finding
+	return r.status(&notes)
+}

@@ -43,6 +43,9 @@ type commands struct {
 	Solve    solveCommand    `cmd:"" help:"Hang a rig and say how it comes out."`
 	Check    checkCommand    `cmd:"" help:"Hang many rigs, one line each."`
 	Draw     drawCommand     `cmd:"" help:"Draw a rig as it hangs, or as it stands on the ground."`
+	Sheet    sheetCommand    `cmd:"" help:"Print a rig's sheet as PDF."`
+	Counts   countsCommand   `cmd:"" help:"Search the link counts that hang a rig within its limits."`
+	Spread   spreadCommand   `cmd:"" help:"Solve a rig over the spread of its inputs: how sure is it?"`
 	New      newCommand      `cmd:"" help:"Print a rig file to start from."`
 	Demo     demoCommand     `cmd:"" help:"Write the invented demo rigs to a new folder and hang them."`
 	Audit    auditCommand    `cmd:"" help:"Check a solution against its rig by a second route."`

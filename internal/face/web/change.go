@@ -183,7 +183,8 @@ func (s *Server) drawRig(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if text == "" {
-		return refusal{http.StatusUnprocessableEntity, "No picture", "There is nothing to draw while the text cannot be read."}
+		w.WriteHeader(http.StatusNoContent)
+		return nil
 	}
 	w.Header().Set("Content-Type", "image/svg+xml")
 	_, err = w.Write([]byte(text))

@@ -1,6 +1,5 @@
 package closeup
 
-var legFigures []Figure
 var apexFigures []Figure
 var fanFigures []Figure
 var fastenerFigures []Figure

@@ -27,6 +27,8 @@ type Placed struct {
 	From   Point // where the leader leaves the box
 	Clash  bool  // no free place was found: it overlaps something
 	Struck bool  // a line runs through it
+
+	Crossed bool // its leader crosses a line or runs beneath something
 }
 
 // Labels places labels so that they overlap neither each other nor what is to
@@ -253,11 +255,13 @@ func (p *Labels) judge(l Label, box Rect, pref Point, boxes []Rect, lines [][2]P
 					cost += alongCost
 				}
 			case crosses(got.From, l.Anchor, s[0], s[1]):
+				got.Crossed = true
 				cost += crossCost
 			}
 		}
 		for _, b := range boxes {
 			if crossesRect(got.From, l.Anchor, b) && !b.Contains(l.Anchor) {
+				got.Crossed = true
 				cost += behindCost
 			}
 		}

@@ -108,7 +108,7 @@ func signs(l *draw.List, r *rig.Rig, at draw.Point) {
 	word(2.6, "lift point")
 	l.Circle(draw.Pt(x+1, at.Y), pointRadius, look.Detail, look.Paper)
 	word(2.6, "lift point behind a body")
-	cgMark(l, draw.Pt(x+1.2, at.Y), 1.2)
+	cgMark(l, draw.Pt(x+1.2, at.Y), 1.2, false)
 	word(3.4, "CG")
 	l.Line(draw.Pt(x, at.Y), draw.Pt(x+8, at.Y), look.Hidden)
 	word(9.5, "leg behind a body")

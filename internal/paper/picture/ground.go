@@ -1,6 +1,7 @@
 package picture
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -31,15 +32,7 @@ func (s *scene) ground(l *draw.List, f *frame, area draw.Rect) {
 }
 
 func lowest(points []rig.Vec) rig.Vec {
-	return slices.MinFunc(points, func(a, b rig.Vec) int {
-		switch {
-		case a[2] < b[2]:
-			return -1
-		case a[2] > b[2]:
-			return 1
-		}
-		return 0
-	})
+	return slices.MinFunc(points, func(a, b rig.Vec) int { return cmp.Compare(a[2], b[2]) })
 }
 
 func groundLine(l *draw.List, x0, x1, y float64) {
@@ -93,91 +86,138 @@ func (s *scene) dimensions(l *draw.List, f *frame, area draw.Rect, place *draw.L
 	}
 	b := draw.Around(corners...)
 	all := draw.Around(append(slices.Clone(corners), points...)...)
-	below := all.Y + all.H - b.Y - b.H + 8
+	m := measure{s: s, l: l, f: f, place: place}
+	below := all.Y + all.H + 8
 	if s.level() {
-		below++
+		below++ // past the hatch of the ground
 	}
-	s.dimension(l, f, place, draw.Pt(b.X, b.Y+b.H), draw.Pt(b.X+b.W, b.Y+b.H), below)
-	s.dimension(l, f, place, draw.Pt(b.X, b.Y), draw.Pt(b.X, b.Y+b.H), b.X-all.X+8)
-	if len(points) == 0 {
-		return
-	}
-	// Points above: those next to one another where there is room for the
-	// figures, else the outer ones.
-	xs := steps(points, func(p draw.Point) float64 { return p.X }, 11)
-	for i := 1; i < len(xs); i++ {
-		at := all.Y - 9
-		top := min(xs[i-1].top, xs[i].top)
-		s.dimension(l, f, place, draw.Pt(xs[i-1].at, top), draw.Pt(xs[i].at, top), -(top - at))
-	}
-	right := all.X + all.W + 8
+	m.across(draw.Pt(b.X, b.Y+b.H), draw.Pt(b.X+b.W, b.Y+b.H), below)
+	left := all.X - 8
 	if s.level() {
-		// How high the points stand over the ground.
-		ys := steps(points, func(p draw.Point) float64 { return p.Y }, 0)
-		y := ys[0].at // the highest
-		if ground := b.Y + b.H; ground-y > 4 && y-b.Y > 1 {
-			s.dimension(l, f, place, draw.Pt(all.X+all.W, y), draw.Pt(all.X+all.W, ground), -(right - all.X - all.W))
+		// How high the highest point stands over the ground, where that is not
+		// the height of the load.
+		if len(points) > 0 {
+			top := slices.MinFunc(points, func(p, q draw.Point) int { return cmp.Compare(p.Y, q.Y) })
+			if ground := b.Y + b.H; ground-top.Y > 4 && math.Abs(top.Y-b.Y) > 1 {
+				m.up(draw.Pt(top.X, ground), top, all.X+all.W+8)
+			}
 		}
-		return
+	} else {
+		fore, aft := halves(points)
+		m.chainUp(fore, all.X+all.W+8)
+		if !alike(fore, aft) && m.chainUp(aft, left) {
+			left -= 6
+		}
 	}
-	ys := steps(points, func(p draw.Point) float64 { return p.Y }, 11)
-	for i := 1; i < len(ys); i++ {
-		x := max(ys[i-1].right, ys[i].right)
-		s.dimension(l, f, place, draw.Pt(x, ys[i-1].at), draw.Pt(x, ys[i].at), -(right - x))
-	}
+	m.up(draw.Pt(b.X, b.Y+b.H), draw.Pt(b.X, b.Y), left)
+	m.chainAcross(points, all.Y-9)
 }
 
-// step is a place along an axis at which points stand.
-type step struct{ at, top, right float64 }
-
-// steps groups points that stand at one place along an axis, in order. Where
-// two of them are nearer to each other than a figure is wide, only the first
-// and the last are kept.
-func steps(points []draw.Point, along func(draw.Point) float64, least float64) []step {
-	points = slices.Clone(points)
-	slices.SortStableFunc(points, func(a, b draw.Point) int {
-		switch {
-		case along(a) < along(b):
-			return -1
-		case along(a) > along(b):
-			return 1
-		}
-		return 0
-	})
-	var out []step
+// halves parts points into those nearer to the right and those nearer to the
+// left.
+func halves(points []draw.Point) (right, left []draw.Point) {
+	mid := draw.Around(points...).Center().X
 	for _, p := range points {
-		if n := len(out); n > 0 && along(p)-out[n-1].at < 0.5 {
-			out[n-1].top, out[n-1].right = min(out[n-1].top, p.Y), max(out[n-1].right, p.X)
-			continue
-		}
-		out = append(out, step{along(p), p.Y, p.X})
-	}
-	for i := 1; i < len(out); i++ {
-		if out[i].at-out[i-1].at < least {
-			return []step{out[0], out[len(out)-1]}
+		if p.X >= mid {
+			right = append(right, p)
+		} else {
+			left = append(left, p)
 		}
 	}
-	return out
+	return right, left
 }
 
-// dimension draws one dimension line and keeps labels off it.
-func (s *scene) dimension(l *draw.List, f *frame, place *draw.Labels, a, b draw.Point, offset float64) {
-	n := b.Sub(a).Len()
+// alike reports whether both lists have points at the same heights.
+func alike(a, b []draw.Point) bool {
+	height := func(p draw.Point) float64 { return p.Y }
+	return slices.EqualFunc(steps(a, height, 0), steps(b, height, 0), func(p, q draw.Point) bool { return math.Abs(p.Y-q.Y) < 0.5 })
+}
+
+// measure draws dimension lines and keeps labels off them.
+type measure struct {
+	s     *scene
+	l     *draw.List
+	f     *frame
+	place *draw.Labels
+}
+
+// figureRoom is how far apart two points must stand for a figure between them.
+const figureRoom = 11
+
+// chainAcross measures between points next to one another from left to right,
+// or the outer two where there is no room for the figures.
+func (m *measure) chainAcross(points []draw.Point, y float64) {
+	list := steps(points, func(p draw.Point) float64 { return p.X }, figureRoom)
+	for i := 1; i < len(list); i++ {
+		m.across(list[i-1], list[i], y)
+	}
+}
+
+// chainUp does the same from the bottom up, and reports whether there was
+// anything to measure.
+func (m *measure) chainUp(points []draw.Point, x float64) bool {
+	list := steps(points, func(p draw.Point) float64 { return p.Y }, figureRoom)
+	for i := 1; i < len(list); i++ {
+		m.up(list[i], list[i-1], x)
+	}
+	return len(list) > 1
+}
+
+// across measures level from a to b with the dimension line at a height.
+func (m *measure) across(a, b draw.Point, y float64) {
+	m.line(a, b, draw.Pt(a.X, y), draw.Pt(b.X, y))
+}
+
+// up measures upright from a to b with the dimension line at a place.
+func (m *measure) up(a, b draw.Point, x float64) {
+	m.line(a, b, draw.Pt(x, a.Y), draw.Pt(x, b.Y))
+}
+
+// line measures between a and b along the dimension line from p to q.
+func (m *measure) line(a, b, p, q draw.Point) {
+	n := q.Sub(p).Len()
 	if n < 1 {
 		return
 	}
-	text := s.r.Show().Length(n / f.scale)
-	l.DimensionLine(a, b, offset, text, look.Dimension)
-	d := b.Sub(a).Unit().Perp().Mul(offset)
-	p, q := a.Add(d), b.Add(d)
-	place.AvoidLine(p, q)
-	place.AvoidLine(a, p)
-	place.AvoidLine(b, q)
-	w, h := look.Dimension.Text.Width(text)/2+0.5, look.Dimension.Text.Size
-	mid := p.Lerp(q, 0.5)
-	if math.Abs(b.Sub(a).Unit().X) > 0.5 {
-		place.Avoid(draw.Rect{X: mid.X - w, Y: mid.Y - h - 0.8, W: 2 * w, H: h + 1})
-	} else {
-		place.Avoid(draw.Rect{X: mid.X - h - 0.8, Y: mid.Y - w, W: h + 1, H: 2 * w})
+	st := look.Dimension
+	for _, e := range [][2]draw.Point{{a, p}, {b, q}} {
+		if d := e[1].Sub(e[0]); d.Len() > st.Gap {
+			m.l.Line(e[0].Add(d.Unit().Mul(st.Gap)), e[1].Add(d.Unit().Mul(st.Overrun)), st.Extension)
+			m.place.AvoidLine(e[0].Add(d.Unit().Mul(st.Gap)), e[1])
+		}
 	}
+	text := m.s.r.Show().Length(n / m.f.scale)
+	m.l.DimensionLine(p, q, 0, text, st)
+	m.place.AvoidLine(p, q)
+	w, h := st.Text.Width(text)/2+0.5, st.Text.Size
+	mid := p.Lerp(q, 0.5)
+	if n < 2*w {
+		// The figure stands beyond q.
+		mid = q.Add(q.Sub(p).Unit().Mul(w + 1))
+	}
+	if p.Y == q.Y {
+		m.place.Avoid(draw.Rect{X: mid.X - w, Y: mid.Y - h - 0.8, W: 2 * w, H: h + 1})
+	} else {
+		m.place.Avoid(draw.Rect{X: mid.X - h - 0.8, Y: mid.Y - w, W: h + 1, H: 2 * w})
+	}
+}
+
+// steps lists one point for each place along an axis, in order. Where two are
+// nearer to each other than least mm, only the first and the last are kept.
+func steps(points []draw.Point, along func(draw.Point) float64, least float64) []draw.Point {
+	points = slices.Clone(points)
+	slices.SortStableFunc(points, func(a, b draw.Point) int { return cmp.Compare(along(a), along(b)) })
+	var out []draw.Point
+	for _, p := range points {
+		if n := len(out); n > 0 && along(p)-along(out[n-1]) < 0.5 {
+			continue
+		}
+		out = append(out, p)
+	}
+	for i := 1; i < len(out); i++ {
+		if along(out[i])-along(out[i-1]) < least {
+			return []draw.Point{out[0], out[len(out)-1]}
+		}
+	}
+	return out
 }

@@ -27,8 +27,9 @@ const (
 // tag is a label to be placed; dot marks the place that its leader names.
 type tag struct {
 	draw.Label
-	leg bool
-	dot bool
+	leg  bool
+	dot  bool
+	hull []draw.Point // of the body that it names: no leader is needed inside
 }
 
 // obstacles is where labels may go.
@@ -43,6 +44,12 @@ func (s *scene) obstacles(f *frame, area draw.Rect) *draw.Labels {
 	}
 	for i := range s.ropes {
 		place.AvoidLine(f.at(s.ropes[i].from), f.at(s.ropes[i].to))
+	}
+	// The plumb lines run behind the bodies.
+	body := draw.Around(f.all(s.load())...)
+	for _, p := range s.plumbs(f) {
+		place.AvoidLine(p[0], draw.Pt(p[0].X, math.Max(p[0].Y, body.Y)))
+		place.AvoidLine(draw.Pt(p[1].X, math.Min(p[1].Y, body.Y+body.H)), p[1])
 	}
 	for _, h := range s.hooks {
 		top, apex := f.at(h.at), f.at(h.apex)
@@ -101,13 +108,17 @@ func (s *scene) labels(l *draw.List, f *frame, place *draw.Labels) terse {
 			continue
 		}
 		for i := range placed {
-			if !placed[i].Struck {
-				placed[i].Label.Style.Halo = draw.Paint{}
+			p := &placed[i]
+			if !p.Struck {
+				p.Label.Style.Halo = draw.Paint{}
+			}
+			if p.Leader && !slices.ContainsFunc(p.Box.Corners(), func(c draw.Point) bool { return !inside(c, tags[i].hull) }) {
+				p.Leader = false
 			}
 		}
 		l.Labels(placed, look.Leader)
 		for i, p := range placed {
-			if p.Leader && tags[i].dot {
+			if placed[i].Leader && tags[i].dot {
 				l.Circle(p.Label.Anchor, 0.45, draw.Stroke{}, look.Note)
 			}
 		}
@@ -120,7 +131,7 @@ func (s *scene) labels(l *draw.List, f *frame, place *draw.Labels) terse {
 func neat(tags []tag, placed []draw.Placed, level terse) bool {
 	most := []float64{10, 12, 16}[level]
 	for i, p := range placed {
-		if tags[i].leg && (p.Clash || p.Struck || p.Leader && p.From.Sub(p.Label.Anchor).Len() > most) {
+		if tags[i].leg && (p.Clash || p.Struck || p.Crossed && level < idsOnly || p.Leader && p.From.Sub(p.Label.Anchor).Len() > most) {
 			return false
 		}
 	}
@@ -182,14 +193,13 @@ func (s *scene) bodyTags(f *frame) []tag {
 	lines := make([][]string, len(s.solids))
 	over := make([][]draw.Point, len(s.solids))
 	for i := range s.solids {
-		if over[i] = s.visible(f, i); len(over[i]) < 4 && area(s.solids[i].hull(f)) > 4 {
-			over[i] = nil // a sliver
-		}
+		over[i] = s.visible(f, i)
+		lines[i] = []string{s.bodyLine(i)}
 	}
 	for i := range s.solids {
 		// A body that cannot be seen is named with the one in front of it.
 		host := i
-		if len(over[i]) == 0 {
+		if len(over[i]) == 0 && area(s.solids[i].hull(f)) > least {
 			best := math.Inf(-1)
 			c := f.at(s.solids[i].at(s.solids[i].body.Shape.Middle()))
 			for k := range s.solids {
@@ -198,11 +208,10 @@ func (s *scene) bodyTags(f *frame) []tag {
 				}
 			}
 		}
-		text := s.bodyLine(i)
 		if host != i {
-			text = "behind: " + text
+			lines[host] = append(lines[host], "behind: "+lines[i][0])
+			lines[i] = nil
 		}
-		lines[host] = append(lines[host], text)
 	}
 	var tags []tag
 	for i := range s.solids {
@@ -211,7 +220,7 @@ func (s *scene) bodyTags(f *frame) []tag {
 		}
 		b := draw.Around(f.all(s.solids[i].outline())...)
 		c := b.Center()
-		t := tag{dot: true, Label: draw.Label{
+		t := tag{dot: true, hull: s.solids[i].hull(f), Label: draw.Label{
 			Lines: lines[i], Style: look.OnDrawing, Over: over[i], Clear: 1.2, Wide: true, Prefer: draw.Pt(0, 1),
 			Anchor: draw.Pt(c.X, b.Y+b.H),
 		}}
@@ -236,17 +245,26 @@ func (s *scene) bodyLine(i int) string {
 	return text
 }
 
+// least is the area, mm², below which a body is too small to be pointed into;
+// sliver the share of its outline below which it counts as not seen.
+const (
+	least  = 4
+	sliver = 0.12
+)
+
 // visible lists places inside the outline of a body where it is the nearest
 // one, from its middle outwards.
 func (s *scene) visible(f *frame, i int) []draw.Point {
 	sd := &s.solids[i]
 	hull := sd.hull(f)
-	if area(hull) < 4 {
+	if area(hull) < least {
 		return nil
 	}
 	b := draw.Around(hull...)
 	c := b.Center()
+	centre, r := s.centre(f, sd)
 	var out []draw.Point
+	all, open := 0, 0
 	const nx, ny = 9, 13
 	for kx := range nx {
 		for ky := range ny {
@@ -254,19 +272,24 @@ func (s *scene) visible(f *frame, i int) []draw.Point {
 			if !inside(p, hull) {
 				continue
 			}
+			all++
 			seen := true
 			for k := range s.solids {
 				if k != i && f.nearness(&s.solids[k]) > f.nearness(sd) && inside(p, s.solids[k].hull(f)) {
 					seen = false
 				}
 			}
-			if at, r := s.centre(f, sd); p.Sub(at).Len() < r+0.6 {
-				seen = false // the leader would end on the sign of the CG
+			if !seen {
+				continue
 			}
-			if seen {
+			open++
+			if p.Sub(centre).Len() > r+0.6 { // else the leader would end on the sign of the CG
 				out = append(out, p)
 			}
 		}
+	}
+	if float64(open) < sliver*float64(all) {
+		return nil
 	}
 	slices.SortStableFunc(out, func(p, q draw.Point) int {
 		return cmp.Compare(math.Abs(p.X-c.X)+math.Abs(p.Y-c.Y), math.Abs(q.X-c.X)+math.Abs(q.Y-c.Y))

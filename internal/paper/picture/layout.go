@@ -63,7 +63,7 @@ func Four(l *draw.List, r *rig.Rig, a *rig.Answer, ground bool, area draw.Rect) 
 	w := split(left, side.scene.width(), front.scene.width(), 24, 72)
 	side.at = draw.Rect{X: area.X, Y: area.Y, W: w, H: area.H}
 	front.at = draw.Rect{X: area.X + w, Y: area.Y, W: left - w, H: area.H}
-	h := 0.45 * column.H
+	h := 0.4 * column.H
 	top.at = draw.Rect{X: column.X, Y: column.Y, W: column.W, H: h}
 	quarter.at = draw.Rect{X: column.X, Y: column.Y + h, W: column.W, H: column.H - h}
 	drawPanels(l, []panel{side, front, top, quarter}, 2)

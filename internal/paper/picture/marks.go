@@ -21,20 +21,41 @@ func (s *scene) marks(l *draw.List, f *frame) {
 	if s.o.Small {
 		r = 0.28
 	}
+	var behind, before []draw.Point
 	for i := range s.solids {
 		sd := &s.solids[i]
 		for _, p := range sd.body.Points {
-			at := sd.at(p.At)
-			fill := look.Ink
-			if s.hidden(at) {
-				fill = look.Paper
+			at := f.at(sd.at(p.At))
+			if s.hidden(sd.at(sd.clearOf(p.At))) {
+				behind = append(behind, at)
+			} else {
+				before = append(before, at)
 			}
-			l.Circle(f.at(at), r, look.Detail, fill)
-		}
-		if c, r := s.centre(f, sd); r > 0 {
-			cgMark(l, c, r)
 		}
 	}
+	for _, at := range behind {
+		l.Circle(at, r, look.Detail, look.Paper)
+	}
+	for _, at := range before {
+		l.Circle(at, r, look.Detail, look.Ink)
+	}
+	for i := range s.solids {
+		sd := &s.solids[i]
+		if c, r := s.centre(f, sd); r > 0 {
+			cgMark(l, c, r, s.covered(i))
+		}
+	}
+}
+
+// covered reports whether another body hides the CG of a body.
+func (s *scene) covered(i int) bool {
+	c := s.solids[i].at(s.solids[i].body.Centre())
+	for k := range s.solids {
+		if k != i && s.solids[k].hides(c, s.cam.towards) {
+			return true
+		}
+	}
+	return false
 }
 
 // centre is where the sign of a body's CG stands and how large it is: nothing
@@ -50,23 +71,35 @@ func (s *scene) centre(f *frame, sd *solid) (draw.Point, float64) {
 
 // cgMark draws the usual sign of a centre of gravity, a circle with two of its
 // quarters filled.
-func cgMark(l *draw.List, c draw.Point, r float64) {
+// With faint, that of a body that another one hides.
+func cgMark(l *draw.List, c draw.Point, r float64, faint bool) {
+	ink, line := look.Ink, look.Detail
+	if faint {
+		ink, line = look.Faint, draw.Stroke{Paint: look.Faint, Width: look.Hair}
+	}
 	l.Circle(c, r, draw.Stroke{}, look.Paper)
 	for _, from := range []float64{0, 180} {
 		pts := []draw.Point{c}
 		for k := 0; k <= 8; k++ {
 			pts = append(pts, c.Add(draw.Polar(r, from+float64(k)*90/8)))
 		}
-		l.Polygon(pts, draw.Stroke{}, look.Ink)
+		l.Polygon(pts, draw.Stroke{}, ink)
 	}
-	l.Circle(c, r, look.Detail, draw.Paint{})
+	l.Circle(c, r, line, draw.Paint{})
 }
 
 // plumb draws the vertical under each hook down past the load.
 func (s *scene) plumb(l *draw.List, f *frame) {
-	if s.o.Ground || s.above() {
-		return
+	for _, p := range s.plumbs(f) {
+		l.Line(p[0], p[1], look.Center)
 	}
+}
+
+func (s *scene) plumbs(f *frame) [][2]draw.Point {
+	if s.o.Ground || s.above() {
+		return nil
+	}
+	var out [][2]draw.Point
 	low := math.Inf(1)
 	for _, p := range s.points() {
 		low = math.Min(low, p[2])
@@ -74,8 +107,9 @@ func (s *scene) plumb(l *draw.List, f *frame) {
 	for _, h := range s.hooks {
 		end := h.apex
 		end[2] = low
-		l.Line(f.at(h.apex), f.at(end).Add(draw.Pt(0, 2)), look.Center)
+		out = append(out, [2]draw.Point{f.at(h.apex), f.at(end).Add(draw.Pt(0, 2))})
 	}
+	return out
 }
 
 // foot is the height of the strip at the bottom that the scale bar and the

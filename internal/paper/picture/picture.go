@@ -150,7 +150,7 @@ func (s *scene) box(area draw.Rect) draw.Rect {
 	}
 	switch {
 	case s.measured(area):
-		left, right, top, bottom = 17, 17, 17, 25
+		left, right, top, bottom = 20, 20, 17, 25
 	case s.o.Ground:
 		top, bottom = 12, 20
 	case !s.above():

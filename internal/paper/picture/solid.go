@@ -179,6 +179,19 @@ func (s *solid) end(f *frame) []rig.Vec {
 	return nil
 }
 
+// clearOf is a place a little outside the body beside a point on its outline: a
+// lug stands out, so that a point in a face is seen from along the face.
+func (s *solid) clearOf(p rig.Vec) rig.Vec {
+	half := statics.Scale(0.5, s.body.Shape.Extent())
+	mid := s.body.Shape.Middle()
+	for k := range p {
+		if out := p[k] - mid[k]; math.Abs(math.Abs(out)-half[k]) < 0.02*half[k] {
+			p[k] += math.Copysign(math.Max(0.01, 0.02*half[k]), out)
+		}
+	}
+	return p
+}
+
 // drawSolids draws bodies from far to near.
 func drawSolids(l *draw.List, f *frame, solids []solid) {
 	order := make([]int, len(solids))

@@ -34,11 +34,15 @@ func Table(l *draw.List, at draw.Point, width, size float64, columns []Column, r
 		x := at.X
 		for i, c := range columns {
 			w := width * c.Width / total
-			text := Cut(cells[i], w-2, style)
+			left := 1.0
+			if i > 0 && columns[i-1].Right && !c.Right {
+				left = 3
+			}
+			text := Cut(cells[i], w-1-left, style)
 			if c.Right {
 				l.Text(draw.Pt(x+w-1, y+row/2), text, style.At(draw.End, draw.CapMiddle))
 			} else {
-				l.Text(draw.Pt(x+1, y+row/2), text, style.At(draw.Start, draw.CapMiddle))
+				l.Text(draw.Pt(x+left, y+row/2), text, style.At(draw.Start, draw.CapMiddle))
 			}
 			x += w
 		}

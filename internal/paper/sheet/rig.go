@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"hangtrue/internal/engine/rig"
@@ -25,12 +26,27 @@ const (
 	pageHeight = 297.0
 )
 
+// leastDrawing is the height that the drawing keeps however much is to be said,
+// mm.
+const leastDrawing = 95
+
+// The most rows that the tables have; what is left out is counted.
+const (
+	mostLoads = 6
+	mostLegs  = 12
+)
+
 // Rig is the one-page sheet of a rig: status and result above every number,
 // the drawing, load and legs in tables, findings, what is not entered, the
-// caution, and which version of the rig it was printed from.
+// caution, and which version of the rig it was printed from. What does not fit
+// on the page is counted on it.
 func Rig(a *rig.Answer, s Stamp) *draw.Picture {
 	r := a.Rig
-	p := draw.New(pageWidth, pageHeight, r.Title(), "Rig sheet. "+a.Status.String()+". "+a.Result.Words()+".")
+	desc := "Rig sheet. " + sentence(a.Status.String()) + ". " + sentence(a.Result.Words()) + "."
+	if r.Invented() {
+		desc = "INVENTED. " + desc
+	}
+	p := draw.New(pageWidth, pageHeight, r.Title(), desc)
 	p.Rect(p.Frame(), draw.Stroke{}, look.Paper)
 	area := p.Frame().Inset(look.Margin)
 	y := head(p, a, area)
@@ -38,21 +54,40 @@ func Rig(a *rig.Answer, s Stamp) *draw.Picture {
 
 	// The tables and lists take what they need, the drawing the rest.
 	var below draw.List
-	h := body(&below, a, area.W, foot-y-70)
+	h := body(&below, a, area.W, foot-y-leastDrawing)
 	drawing := draw.Rect{X: area.X, Y: y, W: area.W, H: foot - y - h - look.Space}
-	picture.Pair(&p.List, a.Rig, a, false, drawing)
+	picture.Pair(&p.List, r, a, false, drawing)
 	g := p.GroupAt(draw.Transform{Move: draw.Pt(area.X, drawing.Y+drawing.H+look.Space)})
 	g.Items = below.Items
 	return p
 }
 
+// sentence is a text with its first letter in upper case.
+func sentence(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
+}
+
 func head(p *draw.Picture, a *rig.Answer, area draw.Rect) float64 {
 	y := area.Y
-	p.Text(draw.Pt(area.X, y), strings.ToUpper(a.Status.String()), look.Loud.At(draw.Start, draw.CapTop))
+	left := draw.Start
+	room := area.W
 	if a.Rig.Invented() {
-		p.Text(draw.Pt(area.X+area.W, y), "INVENTED", look.Title.At(draw.End, draw.CapTop))
+		style := look.Title.WithSize(look.SizeLoud)
+		style.Leading = 1
+		p.TextBox(draw.Pt(area.X+area.W, y), area.W, "INVENTED", style.At(draw.End, draw.CapTop))
+		room -= style.Width("INVENTED") + look.Space
 	}
-	y += look.SizeLoud + look.Space
+	// The status stands on one line if it can, always larger than any number.
+	status := look.Loud.At(left, draw.CapTop)
+	status.Leading = 1
+	text := strings.ToUpper(a.Status.String())
+	if w := status.Width(text); w > room {
+		status.Size = math.Max(look.SizeTitle*1.2, status.Size*room/w*0.999)
+	}
+	y += math.Max(look.SizeLoud, p.TextBox(draw.Pt(area.X, y), room, text, status)) + look.Unit
 	if pr := a.Rig.Procedure(); pr != nil {
 		var parts []string
 		for _, x := range []string{pr.Publication, pr.Edition, pr.Change, pr.Paragraph} {
@@ -60,16 +95,15 @@ func head(p *draw.Picture, a *rig.Answer, area draw.Rect) float64 {
 				parts = append(parts, x)
 			}
 		}
-		y += p.TextBox(draw.Pt(area.X, y), area.W, strings.Join(parts, ", "), look.Body.At(draw.Start, draw.CapTop)) + 1
+		y += p.TextBox(draw.Pt(area.X, y), area.W, shorten(strings.Join(parts, ", "), 200), look.Body.At(left, draw.CapTop)) + look.Unit
 	}
-	y += p.TextBox(draw.Pt(area.X, y), area.W, a.Rig.Title(), look.Title.At(draw.Start, draw.CapTop))
-	style := look.Strong.At(draw.Start, draw.CapTop)
+	y += p.TextBox(draw.Pt(area.X, y), area.W, shorten(a.Rig.Title(), 160), look.Title.At(left, draw.CapTop))
+	style := look.Strong.At(left, draw.CapTop)
 	if a.Result == rig.Over || a.Result == rig.DoesNotStand {
 		style = style.WithPaint(look.Over)
 	}
-	words := a.Result.Words()
-	y += p.TextBox(draw.Pt(area.X, y), area.W, strings.ToUpper(words[:1])+words[1:]+": "+shorten(a.Reason, 360), style)
-	return y + look.Unit
+	y += p.TextBox(draw.Pt(area.X, y), area.W, sentence(a.Result.Words())+": "+shorten(a.Reason, 360), style)
+	return y + 1.5*look.Unit
 }
 
 // shorten keeps a text to about n letters.
@@ -85,105 +119,158 @@ func shorten(s string, n int) string {
 // they begin.
 func footer(p *draw.Picture, a *rig.Answer, s Stamp, area draw.Rect) float64 {
 	small := look.Small.WithPaint(look.Ink).At(draw.Start, draw.CapTop)
-	stamp := fmt.Sprintf("%s · rig version %s · file %s · printed %s by %s", a.Rig.Title(), shortVersion(s.Version), s.File, s.Date, s.Tool)
+	strong := look.Strong.At(draw.Start, draw.CapTop)
 	caution := rig.Caution
 	if d := a.Status.Draft(); d != "" {
-		caution += " " + strings.ToUpper(d[:1]) + d[1:] + "."
+		caution += " " + sentence(d) + "."
 	}
-	void := "This sheet holds for that version of the rig only. After any change it is void."
-	full := "SHA-256 " + s.Version
-	width := area.W
-	h := draw.TextHeight(caution, width, look.Strong) + draw.TextHeight(stamp, width, small) + draw.TextHeight(void, width, small) + draw.TextHeight(full, width, small) + 3
+	lines := []string{
+		fmt.Sprintf("%s · file %s · printed %s by %s", shorten(a.Rig.Title(), 90), shorten(s.File, 60), s.Date, s.Tool),
+		"Rig version SHA-256 " + s.Version,
+		"This sheet holds for that version of the rig only. After any change it is void.",
+	}
+	h := draw.TextHeight(caution, area.W, strong) + look.Unit
+	for _, t := range lines {
+		h += draw.TextHeight(t, area.W, small)
+	}
 	y := area.Y + area.H - h
 	top := y - look.Unit
-	p.Line(draw.Pt(area.X, top), draw.Pt(area.X+width, top), look.Rule)
-	y += p.TextBox(draw.Pt(area.X, y), width, caution, look.Strong.At(draw.Start, draw.CapTop)) + 1
-	for _, t := range []string{stamp, full, void} {
-		y += p.TextBox(draw.Pt(area.X, y), width, t, small)
+	p.Line(draw.Pt(area.X, top), draw.Pt(area.X+area.W, top), look.Rule)
+	y += p.TextBox(draw.Pt(area.X, y), area.W, caution, strong) + look.Unit
+	for _, t := range lines {
+		y += p.TextBox(draw.Pt(area.X, y), area.W, t, small)
 	}
-	return top - look.Unit
+	return top - look.Space
 }
 
-func shortVersion(v string) string {
-	if len(v) > 12 {
-		return v[:12]
-	}
-	return v
-}
-
-// body writes the tables and lists and returns their height, at most the one
-// given: what does not fit is counted.
+// body writes the legend, the tables and the lists and returns their height, at
+// most the one given: what does not fit is counted.
 func body(l *draw.List, a *rig.Answer, width, most float64) float64 {
+	picture.Legend(l, draw.Pt(0, 1), width)
+	y := 2 + look.Space
+	y += picture.Table(l, draw.Pt(0, y), width, look.SizeBody, []picture.Column{
+		words("Load", 3), number("weighs", 2), words("known by", 3), words("hangs", 6),
+	}, atMost(loadRows(a), mostLoads)) + look.Space
+	y += picture.Table(l, draw.Pt(0, y), width, look.SizeBody, []picture.Column{
+		words("Leg", 2), number("count", 1.3), words("to", 4), number("pull", 2), number("of rating", 2), number("worst case", 2), number("from vertical", 2.4),
+	}, atMost(legRows(a), mostLegs)) + look.Space
+	style := look.Body.At(draw.Start, draw.CapTop)
+	lines := says(a)
+	for i, t := range lines {
+		st := style
+		if t.over {
+			st = look.Strong.WithPaint(look.Over).At(draw.Start, draw.CapTop)
+		}
+		h := draw.TextHeight(t.text, width, st)
+		rest := 0.0 // room for the line that counts what is left out
+		if i < len(lines)-1 {
+			rest = style.LineHeight()
+		}
+		if y+h+rest > most {
+			return y + l.TextBox(draw.Pt(0, y), width, fmt.Sprintf("And %d more, which the full answer lists.", len(lines)-i), look.Strong.At(draw.Start, draw.CapTop))
+		}
+		y += l.TextBox(draw.Pt(0, y), width, t.text, st)
+	}
+	return y
+}
+
+func words(head string, width float64) picture.Column {
+	return picture.Column{Head: head, Width: width}
+}
+
+func number(head string, width float64) picture.Column {
+	return picture.Column{Head: head, Width: width, Right: true}
+}
+
+// atMost keeps a table to a number of rows, the last of which counts the rest.
+func atMost(rows [][]string, n int) [][]string {
+	if len(rows) <= n {
+		return rows
+	}
+	last := make([]string, len(rows[0]))
+	last[0] = fmt.Sprintf("and %d more", len(rows)-n+1)
+	return append(slices.Clone(rows[:n-1]), last)
+}
+
+func loadRows(a *rig.Answer) [][]string {
 	show := a.Rig.Show()
-	y := 0.0
-	var loads [][]string
-	for i, b := range a.Bodies {
+	var rows [][]string
+	for i := range a.Bodies {
 		m := &a.Rig.Bodies()[i]
 		known := m.Known
+		if known == "" {
+			known = "not stated"
+		}
 		if m.MassBand != nil {
 			known += " ± " + show.Mass(*m.MassBand)
 		}
-		loads = append(loads, []string{b.ID, show.Mass(m.TotalMass()), known, picture.AttitudeWords(show, &a.Bodies[i])})
+		hangs := picture.AttitudeWords(show, &a.Bodies[i])
+		if !a.Bodies[i].Joined {
+			hangs = "joined to no hook"
+		}
+		rows = append(rows, []string{a.Bodies[i].ID, show.Mass(m.TotalMass()), known, hangs})
 	}
-	most -= picture.RowHeight * float64(len(loads)+len(a.Legs)+2)
-	y += picture.Table(l, draw.Pt(0, y), width, look.SizeBody, []picture.Column{{"Load", 3, false}, {"weighs", 2, true}, {"known by", 3, false}, {"hangs", 6, false}}, loads) + look.Space
-	var legs [][]string
+	return rows
+}
+
+func legRows(a *rig.Answer) [][]string {
+	var rows [][]string
+	show := a.Rig.Show()
 	for i := range a.Legs {
-		legs = append(legs, legRow(a, i))
+		x, l := &a.Legs[i], &a.Rig.Legs()[i]
+		count, pull, angle := "–", show.Force(x.Tension), show.Angle(x.Angle)
+		if l.Count != nil {
+			count = fmt.Sprint(*l.Count)
+		}
+		if x.Slack {
+			pull, angle = "slack", "–"
+		}
+		var to []string
+		for _, ref := range l.To {
+			to = append(to, ref.String())
+		}
+		use, worst := "not rated", "not rated"
+		if x.Allowed > 0 {
+			use, worst = show.Percent(x.Use), show.Percent(x.WorstUse())
+		}
+		rows = append(rows, []string{x.ID, count, strings.Join(to, ", "), pull, use, worst, angle})
 	}
-	y += picture.Table(l, draw.Pt(0, y), width, look.SizeBody, []picture.Column{
-		{"Leg", 2, false}, {"count", 1.3, true}, {"to", 4, false}, {"pull", 2, true}, {"of rating", 2, true}, {"worst case", 2, true}, {"from vertical", 2.4, true},
-	}, legs) + look.Space
-	var lines []string
+	return rows
+}
+
+// line is one thing that the sheet says; over if a limit is passed.
+type line struct {
+	text string
+	over bool
+}
+
+// says lists what the hooks and sets carry, what is not entered, and the
+// findings, the gravest first.
+func says(a *rig.Answer) []line {
+	show := a.Rig.Show()
+	var carry []string
 	for _, ap := range a.Apexes {
-		lines = append(lines, fmt.Sprintf("Hook of %s carries %s.", ap.ID, show.Force(math.Sqrt(ap.Force[0]*ap.Force[0]+ap.Force[1]*ap.Force[1]+ap.Force[2]*ap.Force[2]))))
+		f := math.Sqrt(ap.Force[0]*ap.Force[0] + ap.Force[1]*ap.Force[1] + ap.Force[2]*ap.Force[2])
+		carry = append(carry, fmt.Sprintf("Hook of %s carries %s.", ap.ID, show.Force(f)))
 	}
 	for _, s := range a.Sets {
 		text := fmt.Sprintf("Set %s carries %s", s.ID, show.Force(s.Load))
 		if s.Rated > 0 {
 			text += fmt.Sprintf(", %s of its plate", show.Percent(s.Load/s.Rated))
 		}
-		lines = append(lines, text+".")
+		carry = append(carry, text+".")
 	}
-	for _, f := range a.Findings {
-		lines = append(lines, fmt.Sprintf("%s, %s: %s", strings.ToUpper(f.Level.String()[:1])+f.Level.String()[1:], f.About, f.Text))
-	}
+	out := []line{{text: strings.Join(carry, " ")}}
 	if len(a.Missing) > 0 {
-		lines = append(lines, "Not entered: "+strings.Join(a.Missing, ", ")+".")
+		out = append(out, line{text: "Not entered: " + shorten(strings.Join(a.Missing, ", "), 400) + "."})
 	} else {
-		lines = append(lines, "Every part of the load path has a limit entered.")
+		out = append(out, line{text: "Every part of the load path has a limit entered."})
 	}
-	start := y
-	style := look.Body.At(draw.Start, draw.CapTop)
-	for i, t := range lines {
-		h := draw.TextHeight(t, width, style)
-		if y-start+h > most && i < len(lines)-1 {
-			y += l.TextBox(draw.Pt(0, y), width, fmt.Sprintf("and %d more, on the screen and in solve", len(lines)-i), look.Strong.At(draw.Start, draw.CapTop))
-			break
-		}
-		y += l.TextBox(draw.Pt(0, y), width, t, style)
+	findings := slices.Clone(a.Findings)
+	slices.SortStableFunc(findings, func(x, y rig.Finding) int { return int(y.Level) - int(x.Level) })
+	for _, f := range findings {
+		text := fmt.Sprintf("%s, %s: %s", sentence(f.Level.String()), f.About, f.Text)
+		out = append(out, line{strings.TrimSuffix(text, ".") + ".", f.Level == rig.Exceeded})
 	}
-	return y
-}
-
-func legRow(a *rig.Answer, i int) []string {
-	x := &a.Legs[i]
-	l := &a.Rig.Legs()[i]
-	show := a.Rig.Show()
-	count, pull, angle := "–", show.Force(x.Tension), show.Angle(x.Angle)
-	if l.Count != nil {
-		count = fmt.Sprint(*l.Count)
-	}
-	if x.Slack {
-		pull, angle = "slack", "–"
-	}
-	var to []string
-	for _, ref := range l.To {
-		to = append(to, ref.String())
-	}
-	use, worst := "not rated", "not rated"
-	if x.Allowed > 0 {
-		use, worst = show.Percent(x.Use), show.Percent(x.WorstUse())
-	}
-	return []string{x.ID, count, strings.Join(to, ", "), pull, use, worst, angle}
+	return out
 }

@@ -37,15 +37,16 @@ func CountMap(r *rig.Rig, m *counts.Map, plan *Cell, found []Cell, width, height
 	xs, ys := scale(m.A), scale(m.B)
 	if len(xs) > 1 && len(ys) > 1 {
 		for _, level := range levels(pitch, 8) {
-			add(&plot, xs, ys, pitch, level, "pitch, deg (positive nose up)", chart.Figure(level, 1)+"°", look.Series(1))
+			add(&plot, xs, ys, pitch, level, "pitch, deg (positive nose up)", chart.Figure(level, spacing(levels(pitch, 8)))+"°", look.Series(1))
 		}
-		for _, level := range useLevels(use) {
+		shares := useLevels(use)
+		for _, level := range shares {
 			stroke := look.Series(0)
 			name := "highest share of a leg's rating, worst case"
 			if level == 100 {
 				stroke = look.Limit
 			}
-			add(&plot, xs, ys, use, level, name, fmt.Sprintf("%.0f %%", level), stroke)
+			add(&plot, xs, ys, use, level, name, chart.Figure(level, spacing(shares))+" %", stroke)
 		}
 	}
 	nameOnce(&plot)
@@ -128,6 +129,15 @@ func useLevels(z [][]float64) []float64 {
 		}
 	}
 	return append(out, 100)
+}
+
+// spacing is the smallest distance between neighbouring levels.
+func spacing(levels []float64) float64 {
+	least := 100.0
+	for i := 1; i < len(levels); i++ {
+		least = math.Min(least, levels[i]-levels[i-1])
+	}
+	return least
 }
 
 func add(p *chart.Plot, xs, ys []float64, z [][]float64, level float64, name, inline string, stroke draw.Stroke) {

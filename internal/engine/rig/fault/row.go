@@ -27,7 +27,7 @@ type Row struct {
 	Result rig.Result
 	Reason string
 	Share  []HookShare // where there are several hooks
-	Ran    bool        // pitch, roll, use and slack are those of chain that runs freely through its points, which is worse here
+	Ran    bool        // some of pitch and roll, use and slack legs are those of chain that runs freely through its points, which is worse here
 	Note   string      // what the numbers leave out
 }
 
@@ -91,12 +91,13 @@ func lean(a, b *rig.BodyAnswer) float64 {
 
 // numbers fills in the row's pitch, roll, use and slack legs from an answer.
 func (w *Row) numbers(a, plan *rig.Answer) {
+	const same = 1e-6 // rad: beneath it, rounding
 	w.Moved = -1
 	for i := range a.Bodies {
 		b := &a.Bodies[i]
 		by := lean(b, &plan.Bodies[i])
 		// With nothing moved, the body that leans most.
-		if by > w.Moved+1e-9 || math.Abs(by-w.Moved) <= 1e-9 && b.Tilt > tiltOf(a, w.Body) {
+		if by > w.Moved+same || math.Abs(by-w.Moved) <= same && b.Tilt > tiltOf(a, w.Body)+same {
 			w.Moved, w.Body, w.Pitch, w.Roll = by, b.ID, b.Pitch, b.Roll
 		}
 	}

@@ -3,6 +3,7 @@ package fault
 import (
 	"cmp"
 	"context"
+	"math"
 	"slices"
 	"sync"
 
@@ -48,7 +49,7 @@ func Work(ctx context.Context, r *rig.Rig, o Options) (*Table, error) {
 	if o.MaxLinks == 0 {
 		o.MaxLinks = MaxLinks
 	}
-	w := worker{r: r, plan: plan, crossings: Crossings(plan), show: r.Show().Angle}
+	w := worker{r: r, plan: plan, ran: runFreely(r), crossings: Crossings(plan), show: r.Show().Angle}
 	t := &Table{Plan: w.planned()}
 	w.slack = t.Plan.Slack
 	list := List(r, o.MaxLinks)
@@ -92,12 +93,16 @@ func Work(ctx context.Context, r *rig.Rig, o Options) (*Table, error) {
 	return t, ctx.Err()
 }
 
+// order compares two rows. Numbers that differ by rounding only are equal, so
+// that left and right of a rig that is the same on both sides keep the order of
+// its file.
 func order(x, y Row) int {
+	rounded := func(v float64) float64 { return math.Round(v * 1e6) }
 	return cmp.Or(
 		cmp.Compare(part.Gravity(x.Ends), part.Gravity(y.Ends)),
 		cmp.Compare(y.Result, x.Result),
-		cmp.Compare(y.Use, x.Use),
-		cmp.Compare(y.Moved, x.Moved),
+		cmp.Compare(rounded(y.Use), rounded(x.Use)),
+		cmp.Compare(rounded(y.Moved), rounded(x.Moved)),
 	)
 }
 
@@ -105,6 +110,7 @@ func order(x, y Row) int {
 type worker struct {
 	r         *rig.Rig
 	plan      *rig.Answer
+	ran       *rig.Answer // as planned with chain that runs freely, where there is any; nil where it settles nowhere
 	crossings []Crossing
 	slack     []string
 	show      func(rad float64) string
@@ -157,36 +163,48 @@ func (w *worker) seated(f Fault) bool {
 	return a.Seat != nil && b.Seat != nil
 }
 
-// running hangs the rig once more with chain that runs freely through its
-// points, where it has loops through several, and takes the worse numbers.
-func (w *worker) running(changed *rig.Rig, row *Row, find *finder) {
-	if !slices.ContainsFunc(changed.Legs(), func(l rig.Leg) bool { return len(l.To) > 1 }) {
-		return
+// runFreely hangs a rig with chain that runs freely through its points. It
+// returns nil for a rig without a loop through several points, and where the
+// computation finds no position.
+func runFreely(r *rig.Rig) *rig.Answer {
+	if !slices.ContainsFunc(r.Legs(), func(l rig.Leg) bool { return len(l.To) > 1 }) {
+		return nil
 	}
-	a, err := rig.HangWith(changed, rig.Forces{RunFreely: true})
+	a, err := rig.HangWith(r, rig.Forces{RunFreely: true})
 	if err != nil || !a.Converged || !a.Stable {
 		// The judged answer says so already.
+		return nil
+	}
+	return a
+}
+
+// running hangs the rig once more with chain that runs freely through its
+// points, where it has loops through several, and takes the worse numbers. How
+// far a body leans is counted from the plan with chain that runs as well.
+func (w *worker) running(changed *rig.Rig, row *Row, find *finder) {
+	a := runFreely(changed)
+	if a == nil || w.ran == nil {
 		return
 	}
 	other := Row{}
-	other.numbers(a, w.plan)
-	find.fallen(a, w.plan)
+	other.numbers(a, w.ran)
+	find.fallen(a, w.ran)
 	find.fouls(other.Slack, w.slack, nil)
 	if other.Rated && other.Use > 1 {
 		find.add(part.LegLost, "leg %s over its limit, if its chain runs", other.Leg)
 	}
-	if other.Moved > row.Moved+1e-6 || other.Use > row.Use*(1+1e-6) {
+	if other.Moved > row.Moved+1e-6 {
 		row.Ran = true
-		if other.Moved > row.Moved {
-			row.Body, row.Pitch, row.Roll, row.Moved = other.Body, other.Pitch, other.Roll, other.Moved
-		}
-		if other.Use > row.Use {
-			row.Use, row.Leg = other.Use, other.Leg
-		}
-		for _, id := range other.Slack {
-			if !slices.Contains(row.Slack, id) {
-				row.Slack = append(row.Slack, id)
-			}
+		row.Body, row.Pitch, row.Roll, row.Moved = other.Body, other.Pitch, other.Roll, other.Moved
+	}
+	if other.Rated && other.Use > row.Use*(1+1e-6) {
+		row.Ran = true
+		row.Use, row.Leg, row.Rated = other.Use, other.Leg, true
+	}
+	for _, id := range other.Slack {
+		if !slices.Contains(row.Slack, id) {
+			row.Ran = true
+			row.Slack = append(row.Slack, id)
 		}
 	}
 }

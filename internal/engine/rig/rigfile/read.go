@@ -2,6 +2,7 @@ package rigfile
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"hangtrue/internal/engine/document"
@@ -19,8 +20,10 @@ func Read(data []byte) (*rig.Rig, []document.Problem) {
 	b := builder{value: value, problems: problems}
 	spec := b.spec()
 	r, wrong := rig.New(spec)
-	for _, p := range wrong {
-		b.semantic(p)
+	if !hidden(value) {
+		for _, p := range wrong {
+			b.semantic(p)
+		}
 	}
 	document.Sort(b.problems)
 	if len(b.problems) > 0 {
@@ -34,10 +37,28 @@ type builder struct {
 	problems []document.Problem
 }
 
+// hidden reports whether a mistyped key hides a part that others build on: what
+// the rig then lacks is no further mistake.
+func hidden(v *document.Value) bool {
+	missed := func(v *document.Value, keys ...string) bool {
+		return slices.ContainsFunc(keys, v.Missed)
+	}
+	return missed(v, "apex", "bodies", "legs") ||
+		slices.ContainsFunc(v.Get("bodies").Items(), func(b *document.Value) bool {
+			return missed(b, "shape", "points", "items", "contents") || missed(b.Get("shape"), "box", "drum")
+		}) ||
+		slices.ContainsFunc(v.Get("legs").Items(), func(l *document.Value) bool {
+			return missed(l, "rope", "chain") || missed(l.Get("chain"), "links")
+		})
+}
+
 // semantic adds a problem that the rig found, at its line in the file, unless
 // the file already has one there that it follows from.
 func (b *builder) semantic(p rig.Problem) {
 	path := b.written(p.Path)
+	if path == "bodies" && !b.value.Has("bodies") {
+		return // the reader has said that the key is missing
+	}
 	for _, have := range b.problems {
 		if within(have.Path, path) || within(path, have.Path) && have.Path != "" {
 			return
@@ -112,6 +133,16 @@ func (b *builder) spec() rig.Spec {
 	return s
 }
 
+// known returns the quantity under a key that has to be there. Where the key is
+// mistyped, which is already said, it returns something that gives no further
+// complaint.
+func known(parent *document.Value, key string) float64 {
+	if parent.Missed(key) {
+		return 1
+	}
+	return parent.Get(key).SI()
+}
+
 // optional returns the quantity's SI value, nil where it was not written or
 // not understood.
 func optional(v *document.Value) *float64 {
@@ -160,14 +191,14 @@ func apexOf(v *document.Value) rig.Apex {
 		a.ID = "apex"
 	}
 	if p := v.Get("pendant"); p.Given() {
-		a.Pendant = &rig.Pendant{Length: p.Get("length").SI(), Stretch: stretchOf(p.Get("stretch")), Rated: optional(p.Get("rated"))}
+		a.Pendant = &rig.Pendant{Length: known(p, "length"), Stretch: stretchOf(p.Get("stretch")), Rated: optional(p.Get("rated"))}
 	}
 	return a
 }
 
 func (b *builder) body(v *document.Value) rig.Body {
 	x := rig.Body{
-		ID: v.Get("id").Text(), Mass: v.Get("mass").SI(), CG: vectorOf(v.Get("cg")), Gyration: vectorOf(v.Get("gyration")), DragArea: vectorOf(v.Get("drag")),
+		ID: v.Get("id").Text(), Mass: known(v, "mass"), CG: vectorOf(v.Get("cg")), Gyration: vectorOf(v.Get("gyration")), DragArea: vectorOf(v.Get("drag")),
 		At: place(v.Get("at")), Heading: v.Get("heading").SI(), Known: v.Get("known").Text(), MassBand: optional(v.Get("give-or-take")),
 	}
 	shape := v.Get("shape")
@@ -176,13 +207,13 @@ func (b *builder) body(v *document.Value) rig.Body {
 		x.Shape = rig.Shape{Kind: rig.BoxShape, Size: place(shape.Get("box"))}
 	case shape.Has("drum"):
 		d := shape.Get("drum")
-		x.Shape = rig.Shape{Kind: rig.DrumShape, Length: d.Get("length").SI(), Diameter: d.Get("diameter").SI()}
+		x.Shape = rig.Shape{Kind: rig.DrumShape, Length: known(d, "length"), Diameter: known(d, "diameter")}
 		if axis := d.Get("axis").Text(); axis != "" {
 			x.Shape.Axis = int(axis[0] - 'x')
 		}
 	}
 	for _, it := range v.Get("items").Items() {
-		x.Items = append(x.Items, rig.Item{What: it.Get("what").Text(), Mass: it.Get("mass").SI(), At: place(it.Get("at"))})
+		x.Items = append(x.Items, rig.Item{What: it.Get("what").Text(), Mass: known(it, "mass"), At: place(it.Get("at"))})
 	}
 	b.contents(v, &x)
 	points := v.Get("points")
@@ -196,7 +227,7 @@ func (b *builder) body(v *document.Value) rig.Body {
 func (b *builder) contents(v *document.Value, x *rig.Body) {
 	c := v.Get("contents")
 	if !c.Given() {
-		if t := v.Get("tare"); t.Given() {
+		if t := v.Get("tare"); t.Given() && !v.Missed("contents") {
 			b.problems = append(b.problems, t.Problem("tare is only for a body with contents", "enter mass: instead, or add contents:"))
 		}
 		return
@@ -204,15 +235,18 @@ func (b *builder) contents(v *document.Value, x *rig.Body) {
 	mass := c.Get("mass").SI()
 	if vol := c.Get("volume"); vol.Given() {
 		d := c.Get("density")
-		if !d.Given() {
+		if !d.Given() && !c.Missed("density") {
 			b.problems = append(b.problems, vol.Problem("a volume without a density has no mass", "add density:, for example density: 998 kg/m3"))
 		}
 		mass = vol.SI() * d.SI()
+		if !d.Given() {
+			mass = 1 // what is missing is said; nothing follows from it
+		}
 	}
 	at := x.Shape.Middle()
 	if c.Has("at") {
 		at = place(c.Get("at"))
-	} else if x.Shape.Kind == rig.NoShape {
+	} else if x.Shape.Kind == rig.NoShape && !v.Has("shape") {
 		b.problems = append(b.problems, c.Problem("the body has no shape, so the place of its contents must be entered", "add at: [x, y, z]"))
 	}
 	what := c.Get("what").Text()
@@ -314,19 +348,21 @@ func (b *builder) leg(v *document.Value) rig.Leg {
 func (b *builder) line(v *document.Value, l *rig.Leg) {
 	length, stretch := v.Get("length"), v.Get("stretch")
 	switch {
+	case v.Has("rope") || v.Has("chain"):
+		// That there are both is already said.
 	case length.Given() && !stretch.Given() && !v.Missed("stretch"):
 		b.problems = append(b.problems, length.Problem("a plain leg needs a stretch too", "add stretch:, for example stretch: 1 % at 20 kN"))
-	case stretch.Given() && !length.Given():
+	case stretch.Given() && !length.Given() && !v.Missed("length"):
 		b.problems = append(b.problems, stretch.Problem("this stretch belongs to no length", "add length:, or write the stretch inside rope: and chain:"))
 	}
 	if length.Given() || stretch.Given() {
-		l.Rope = &rig.Rope{Length: length.SI(), Stretch: stretchOf(stretch)}
+		l.Rope = &rig.Rope{Length: known(v, "length"), Stretch: stretchOf(stretch)}
 	}
 	if r := v.Get("rope"); r.Given() {
-		l.Rope = &rig.Rope{Length: r.Get("length").SI(), Stretch: stretchOf(r.Get("stretch"))}
+		l.Rope = &rig.Rope{Length: known(r, "length"), Stretch: stretchOf(r.Get("stretch"))}
 	}
 	if c := v.Get("chain"); c.Given() {
-		l.Chain = &rig.Chain{Links: c.Get("links").Integer(), Pitch: c.Get("pitch").SI(), Stretch: stretchOf(c.Get("stretch"))}
+		l.Chain = &rig.Chain{Links: c.Get("links").Integer(), Pitch: known(c, "pitch"), Stretch: stretchOf(c.Get("stretch"))}
 	}
 }
 

@@ -3,6 +3,7 @@
 
 import { makeTurnable } from "./turn.js";
 import { makeEditor } from "./editor.js";
+import { morph } from "./morph.js";
 import { forget, recall, remember } from "./unsaved.js";
 
 const form = document.getElementById("rig");
@@ -72,12 +73,14 @@ function apply(changed, what) {
   }
   for (const [part, html] of Object.entries(changed.parts)) {
     const place = document.querySelector(`[data-part="${part}"]`);
-    if (place.innerHTML !== html) place.innerHTML = html;
+    if (part === "picture") place.innerHTML = html;
+    else morph(place, html);
   }
   turnable.drawn(changed.seen);
   if (text.value !== changed.text) text.value = changed.text;
   editor.mark(linesWithErrors());
-  if (key) find(key, other)?.focus({ preventScroll: true });
+  // A button that has become idle gives the focus to its neighbour.
+  if (key && (document.activeElement !== focused || focused.disabled)) find(key, other)?.focus({ preventScroll: true });
   if (changed.dirty) remember(name, { text: text.value, base: fields.base.value, undo: fields.undo.value, redo: fields.redo.value });
   else forget(name);
   // A fresh page of what was saved, should it be loaded again.

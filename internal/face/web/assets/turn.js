@@ -23,7 +23,7 @@ export function makeTurnable(picture, form) {
         // Where a button's answer came meanwhile, this drawing may be of the
         // text before it.
         if (before !== drawings) wanted = true;
-        else if (answer.ok) picture.innerHTML = svg;
+        else if (answer.status === 200) picture.innerHTML = svg;
       } catch {
         // The next press on a button says that the program does not answer.
       }

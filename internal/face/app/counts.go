@@ -1,0 +1,171 @@
+package app
+
+import (
+	"bytes"
+	"context"
+	"encoding/csv"
+	"fmt"
+	"strconv"
+
+	"hangtrue/internal/engine/quantity"
+	"hangtrue/internal/engine/rig"
+	"hangtrue/internal/engine/rig/counts"
+	"hangtrue/internal/paper/draw"
+	"hangtrue/internal/paper/study"
+)
+
+// FoundWords stands beside every count that the program found itself.
+const FoundWords = "computed, not approved"
+
+// CountsDocument is the outcome of a search for counts as data.
+type CountsDocument struct {
+	Format   string         `json:"format"`
+	Rig      string         `json:"rig_sha256"`
+	Invented bool           `json:"invented"`
+	Status   string         `json:"status"`
+	Standing string         `json:"standing"` // always FoundWords
+	Caution  string         `json:"caution"`
+	Groups   []CountGroup   `json:"groups"`
+	Tried    int            `json:"tried"`
+	Whole    bool           `json:"whole_search"`
+	Within   int            `json:"within"`
+	Plan     *CountChoice   `json:"plan"`
+	Found    []CountChoice  `json:"found"`
+	Nearest  *CountChoice   `json:"nearest"`
+	InTheWay []string       `json:"in_the_way"`
+	Openings []CountOpening `json:"openings"`
+}
+
+// CountGroup is a group of legs that keep one count.
+type CountGroup struct {
+	Name string   `json:"name"`
+	Legs []string `json:"legs"`
+	Low  int      `json:"low"`
+	High int      `json:"high"`
+}
+
+// CountChoice is one set of counts and what it does.
+type CountChoice struct {
+	Counts    []int   `json:"counts"`
+	Within    bool    `json:"within"`
+	Falls     bool    `json:"falls"`
+	PitchDeg  float64 `json:"pitch_deg"`
+	RollDeg   float64 `json:"roll_deg"`
+	LegUse    float64 `json:"highest_leg_use"`
+	Use       float64 `json:"highest_use"`
+	About     string  `json:"nearest_limit"`
+	Slack     int     `json:"slack_legs"`
+	Different int     `json:"different_counts"`
+	OneOff    int     `json:"one_link_off_out"`
+	OneOffOf  int     `json:"one_link_off_of"`
+}
+
+// CountOpening is a change of the rig that would make counts possible.
+type CountOpening struct {
+	What   string      `json:"what"`
+	Choice CountChoice `json:"choice"`
+}
+
+// Counts searches the counts of a rig and, where none keeps the limits, says
+// what stands in the way.
+func Counts(ctx context.Context, s *Solved, o counts.Options) (CountsDocument, error) {
+	d := CountsDocument{
+		Format: "hangtrue.counts/1", Rig: s.Version, Invented: s.Rig.Invented(), Standing: FoundWords, Caution: rig.Caution,
+		Status: s.Rig.Status().String(),
+		Groups: []CountGroup{}, Found: []CountChoice{}, InTheWay: []string{}, Openings: []CountOpening{},
+	}
+	f, err := counts.Find(ctx, s.Rig, o)
+	if err != nil {
+		return d, err
+	}
+	for _, g := range f.Groups {
+		d.Groups = append(d.Groups, CountGroup{g.Name, g.IDs, g.Low, g.High})
+	}
+	d.Tried, d.Whole, d.Within = f.Tried, f.Whole, f.Within
+	if f.Plan != nil {
+		c := choiceOf(*f.Plan)
+		d.Plan = &c
+	}
+	for _, c := range f.Best {
+		d.Found = append(d.Found, choiceOf(c))
+	}
+	if f.Nearest == nil {
+		return d, nil
+	}
+	c := choiceOf(*f.Nearest)
+	d.Nearest = &c
+	b, err := counts.Explain(ctx, s.Rig, f, o)
+	if err != nil {
+		return d, err
+	}
+	d.InTheWay = append(d.InTheWay, b.Limits...)
+	for _, x := range b.Changes {
+		d.Openings = append(d.Openings, CountOpening{x.What, choiceOf(x.Choice)})
+	}
+	return d, nil
+}
+
+func choiceOf(c counts.Choice) CountChoice {
+	p := &c.Point
+	return CountChoice{
+		Counts: c.Counts, Within: p.Within(), Falls: p.Falls, PitchDeg: p.Pitch / quantity.Degree, RollDeg: p.Roll / quantity.Degree,
+		LegUse: p.LegUse, Use: p.Use, About: p.About, Slack: p.Slack, Different: c.Different, OneOff: c.OneOff, OneOffOf: c.Of,
+	}
+}
+
+// CountMap is a rig's count map: what every pair of counts of its two groups
+// does.
+type CountMap struct {
+	Rig  *rig.Rig
+	Map  *counts.Map
+	Plan *study.Cell
+}
+
+// Chart solves the count map of a rig.
+func Chart(ctx context.Context, s *Solved, o counts.Options) (*CountMap, error) {
+	m, err := counts.Chart(ctx, s.Rig, o)
+	if err != nil {
+		return nil, err
+	}
+	c := &CountMap{Rig: s.Rig, Map: m}
+	if m.A.Planned > 0 && m.B.Planned > 0 {
+		c.Plan = &study.Cell{A: m.A.Planned, B: m.B.Planned}
+	}
+	return c, nil
+}
+
+// Picture draws the map, with found pairs marked.
+func (c *CountMap) Picture(found []study.Cell) *draw.Picture {
+	return study.CountMap(c.Rig, c.Map, c.Plan, found, 200, 180)
+}
+
+// CSV writes the map, a line for each pair.
+func (c *CountMap) CSV() ([]byte, error) {
+	var out bytes.Buffer
+	w := csv.NewWriter(&out)
+	rows := [][]string{{
+		"count " + c.Map.A.Name, "count " + c.Map.B.Name, "stands", "within the limits judged", "pitch deg", "roll deg",
+		"highest leg use %", "highest use %", "nearest limit", "slack legs",
+	}}
+	for b := c.Map.B.Low; b <= c.Map.B.High; b++ {
+		for a := c.Map.A.Low; a <= c.Map.A.High; a++ {
+			p := c.Map.At(a, b)
+			rows = append(rows, []string{
+				strconv.Itoa(a), strconv.Itoa(b), yesNo(p.Settled && !p.Falls), yesNo(p.Within()),
+				fmt.Sprintf("%.2f", p.Pitch/quantity.Degree+0), fmt.Sprintf("%.2f", p.Roll/quantity.Degree+0),
+				fmt.Sprintf("%.1f", 100*p.LegUse), fmt.Sprintf("%.1f", 100*p.Use), p.About, strconv.Itoa(p.Slack),
+			})
+		}
+	}
+	if err := w.WriteAll(rows); err != nil {
+		return nil, err
+	}
+	return out.Bytes(), nil
+}
+
+func yesNo(b bool) string {
+	if b {
+		return "yes"
+	}
+	return "no"
+}
