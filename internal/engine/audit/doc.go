@@ -25,7 +25,8 @@
 // rating. Worst cases are solved again from the published position to the same
 // balance; legs may be soft against each other, so their tensions are compared
 // to 1e-5 of W. Modes and stiffness come from finite differences: 1e-4 of the
-// number. The solution's own residual is rounding; it is only held against the
+// number; motions slower than a thirtieth of a pendulum as long as the rig are
+// not compared. The solution's own residual is rounding; it is only held against the
 // balance that it promises.
 //
 // # Frames and units

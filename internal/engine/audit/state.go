@@ -12,6 +12,9 @@ type state struct {
 	turn  []matrix
 	node  []vec
 	off   []bool // bodies that hang on no apex
+	// taut, where it is set, says which lines pull, whatever their length: a
+	// stiff leg stretches by less than a probe, and would go slack under it.
+	taut []bool
 	// stored is the contact energy of the last call of forces, J.
 	stored float64
 }
@@ -156,6 +159,17 @@ func (s *state) pull(l *line) (tension, length float64, along vec) {
 	return tension, length, v.unit()
 }
 
+// firm is the state with those lines pulling that pull now.
+func (s *state) firm() *state {
+	out := *s
+	out.taut = make([]bool, len(s.lines))
+	for i := range s.lines {
+		t, _, _ := s.pull(&s.lines[i])
+		out.taut[i] = t > 0
+	}
+	return &out
+}
+
 // apply adds the force f on a body at the place x of the world.
 func (s *state) apply(out []float64, body int, x, f vec) {
 	m := x.minus(s.cg[body]).cross(f)
@@ -198,7 +212,13 @@ func (s *state) forces(n int) ([]float64, float64) {
 	}
 	for i := range s.lines {
 		l := &s.lines[i]
-		t, _, along := s.pull(l)
+		t, length, along := s.pull(l)
+		if s.taut != nil {
+			t = 0
+			if s.taut[i] {
+				t = l.stiffness * (length - l.unloaded)
+			}
+		}
 		s.applyAt(out, &l.a, along.times(t))
 		s.applyAt(out, &l.b, along.times(-t))
 		energy += t * t / (2 * l.stiffness)

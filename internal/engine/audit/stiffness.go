@@ -18,6 +18,7 @@ func (s *state) stiffness(n int) []float64 {
 	size := s.size6()
 	k := make([]float64, size*size)
 	d := make([]float64, size)
+	s = s.firm()
 	for j := range size {
 		d[j] = probe
 		up, _ := s.moved(d).forces(n)
@@ -194,9 +195,9 @@ func (s *state) lowest(k []float64) float64 {
 
 // frequencies of the small motions, Hz, slowest first: K·φ = ω²·M·φ with the
 // hook held still. Coordinates without mass follow without inertia. Motions
-// slower than a thousandth of a pendulum as long as the rig are left out: they
-// have no stiffness of their own.
-func (s *state) frequencies(k []float64) []float64 {
+// slower than floor are left out: finite differences cannot tell them from
+// those that have no stiffness at all.
+func (s *state) frequencies(k []float64) (list []float64, floor float64) {
 	n, nb := s.size6(), len(s.load.bodies)
 	// The columns of b turn each body's rotations to its own axes, over the
 	// root of mass or inertia, so that the mass matrix is one.
@@ -262,13 +263,14 @@ func (s *state) frequencies(k []float64) []float64 {
 	}
 	values, _ = eigen(hh, len(heavy))
 	slices.Sort(values)
-	var out []float64
+	// A thirtieth of the frequency of a pendulum as long as the rig.
+	floor = math.Sqrt(1e-3*quantity.StandardGravity/reach) / (2 * math.Pi)
 	for _, x := range values {
-		if x > 1e-6*quantity.StandardGravity/reach {
-			out = append(out, math.Sqrt(x)/(2*math.Pi))
+		if f := math.Sqrt(math.Max(0, x)) / (2 * math.Pi); f > floor {
+			list = append(list, f)
 		}
 	}
-	return out
+	return list, floor
 }
 
 // between returns the matrix of x·K·y for all x and y.

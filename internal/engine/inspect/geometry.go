@@ -171,8 +171,9 @@ func inBox(s rig.Shape, a, b rig.Vec) float64 {
 	return math.Max(0, out-in) * statics.Norm(d)
 }
 
-// inDrum returns how deep a segment goes into a drum, as a capsule, m; zero
-// where it only grazes it. The chord that belongs to that depth is reported.
+// inDrum returns how long a segment runs inside a drum, as a capsule, m; zero
+// where it only grazes it. It is the chord at the deepest place, across the
+// drum, and at most the segment.
 func inDrum(s rig.Shape, a, b rig.Vec) float64 {
 	c, d := axisOf(s)
 	gap, _, _ := segments(a, b, c, d)
@@ -180,5 +181,5 @@ func inDrum(s rig.Shape, a, b rig.Vec) float64 {
 	if gap >= r-grazing {
 		return 0
 	}
-	return 2 * math.Sqrt(r*r-gap*gap)
+	return math.Min(2*math.Sqrt(r*r-gap*gap), statics.Norm(statics.Sub(b, a)))
 }

@@ -178,10 +178,7 @@ func (l *lister) apexes() {
 	for _, a := range l.r.Apexes() {
 		legs := legsFrom(l.r, a.ID)
 		p := Part{ID: "apex." + a.ID, On: Owner{Apex: a.ID}, Legs: legs}
-		thing := "apex " + a.ID
-		if a.ID == "apex" {
-			thing = "the apex"
-		}
+		thing := apexWords(a.ID)
 		if len(legs) > 1 {
 			l.add(part.EachFan, p, "all legs of "+thing)
 		}

@@ -2,6 +2,7 @@ package inspect
 
 import (
 	"math"
+	"slices"
 
 	"hangtrue/internal/engine/part"
 	"hangtrue/internal/engine/rig"
@@ -39,8 +40,7 @@ func (l *lister) spot(p *Part, at part.Spot) Place {
 			}
 		}
 	case on.Apex != "":
-		each := p.Kind.Each
-		return Place{Apex: on.Apex, Hook: each == part.EachPendant || each == part.EachDirect}
+		return Place{Apex: on.Apex, Hook: p.Kind.Each == part.EachDirect || isLine(p.Kind)}
 	case len(p.Bodies) > 1:
 		var out Place
 		for _, id := range p.Bodies {
@@ -67,6 +67,13 @@ func (l *lister) spot(p *Part, at part.Spot) Place {
 		return out
 	}
 	return Place{}
+}
+
+// isLine reports whether a kind on an apex is a line from it up to the hook: a
+// pendant, or what is to be walked along.
+func isLine(k *part.Kind) bool {
+	return k.Each == part.EachPendant || k.Each == part.Nowhere &&
+		slices.ContainsFunc(k.Attributes, func(a part.Attribute) bool { return a.From == part.Along })
 }
 
 // along returns how far down a leg a spot is, as a share of its length.

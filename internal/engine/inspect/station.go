@@ -171,10 +171,16 @@ func (v *Survey) middle(scene *Scene, c *Checkpoint) rig.Vec {
 	var sum rig.Vec
 	n := 0.0
 	for i := range v.Parts {
-		if c.looksAt(&v.Parts[i]) {
-			sum = statics.Add(sum, scene.Ground(v.Parts[i].Place))
-			n++
+		p := &v.Parts[i]
+		if !c.looksAt(p) {
+			continue
 		}
+		at := scene.Ground(p.Place)
+		if leg, ok := v.Rig.Leg(p.On.Leg); ok && c.Stand == StandApex && leg.From.Point == "" {
+			at = scene.Apex(leg.From.ID) // at the apex, whatever else belongs to the leg
+		}
+		sum = statics.Add(sum, at)
+		n++
 	}
 	if n == 0 {
 		return rig.Vec{}

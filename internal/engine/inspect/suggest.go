@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"hangtrue/internal/engine/part"
 	"hangtrue/internal/engine/rig"
@@ -98,9 +99,11 @@ func (m *maker) place(p *Part, a *part.Attribute) {
 		first := p.Legs[0]
 		m.put("trace "+first, tracing, m.legOrder(first), "Trace leg "+first, StandHere, p, a)
 	case on.Apex != "" && (each == part.EachDirect || each == part.Nowhere && a.From == part.Inside):
-		m.put("hook "+on.Apex, apexes, float64(m.index(p)), "The hook of "+on.Apex, StandAircraft, p, a)
+		m.put("hook "+on.Apex, apexes, float64(m.index(p)), "The hook for "+apexWords(on.Apex), StandAircraft, p, a)
+	case on.Apex != "" && isLine(p.Kind):
+		m.put("line "+on.Apex, apexes, -0.4, "The line above "+apexWords(on.Apex), StandHere, p, a)
 	case on.Apex != "":
-		m.put("apex "+on.Apex, apexes, -1, "Apex "+on.Apex+" as it lies", StandApex, p, a)
+		m.put("apex "+on.Apex, apexes, -1, capital(apexWords(on.Apex))+" as it lies", StandApex, p, a)
 	case on.Set != "":
 		m.put("set "+on.Set, apexes, float64(m.index(p)), "Set "+on.Set, StandApex, p, a)
 	case on.Leg != "":
@@ -128,7 +131,7 @@ func (m *maker) leg(p *Part, a *part.Attribute) {
 			m.put("trace "+id, tracing, m.legOrder(id), "Trace leg "+id, StandHere, p, a)
 			return
 		}
-		m.put("upper "+l.From.ID, apexes, -0.5, "Upper ends of the legs of "+l.From.ID, StandApex, p, a)
+		m.put("upper "+l.From.ID, apexes, -0.5, "Upper ends of the legs of "+apexWords(l.From.ID), StandApex, p, a)
 	case a.From == part.Along || spot == part.Rope || spot == part.Middle && l.Chain != nil && a.From != part.Back:
 		m.put("trace "+id, tracing, m.legOrder(id), "Trace leg "+id, StandHere, p, a)
 	default:
@@ -147,6 +150,17 @@ func (m *maker) foot(legs []string, p *Part, a *part.Attribute) {
 	at := footOf(m.v.Rig, &l)
 	m.put("foot "+id, lap, m.round(at), "Lower end of leg "+id, StandHere, p, a)
 }
+
+// apexWords is what an apex is called: the one that a rig has by default needs
+// no name.
+func apexWords(id string) string {
+	if id == "apex" {
+		return "the apex"
+	}
+	return "apex " + id
+}
+
+func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 // round orders places by the walk round the load: from straight ahead over the
 // load's left, the rear and the right.

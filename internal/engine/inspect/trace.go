@@ -41,7 +41,8 @@ type Strand struct {
 	Planned    int
 	To         []rig.Ref
 	PlannedTo  []rig.Ref
-	Left       float64 // how far left of the middle of all points its own are, as found, m
+	Ahead      float64 // how far ahead of the middle of all feet its own is, as found, m
+	Left       float64 // how far left of it, m
 	Missing    bool    // it was not found at all
 	WrongSeat  bool
 	WrongPoint bool
@@ -75,10 +76,14 @@ type Traced struct {
 	Twisted []string
 }
 
+// sameWay is how far two legs may turn from one direction, as a sine, before
+// one of them leads to the other's side: about one degree.
+const sameWay = 0.02
+
 // Trace holds what is found against the plan. Wrong seat, wrong point, crossed,
 // wrapped over and twisted are told apart by where each leg starts and ends:
-// two legs cross where the one further left on the pin leads to a point
-// further right. What lies over another without that is wrapped over it.
+// two legs cross where their lines, seen from above, do. What lies over another
+// without that is wrapped over it.
 func Trace(plan *rig.Rig, found []Found) Traced {
 	var t Traced
 	legs := plan.Legs()
@@ -86,7 +91,7 @@ func Trace(plan *rig.Rig, found []Found) Traced {
 	for _, f := range found {
 		by[f.Leg] = f
 	}
-	keel := middleLine(plan)
+	mid := middleOfFeet(plan)
 	for i := range legs {
 		l := &legs[i]
 		s := Strand{Leg: l.ID, From: *l.From, PlannedTo: l.To}
@@ -101,7 +106,7 @@ func Trace(plan *rig.Rig, found []Found) Traced {
 			s.WrongSeat = s.Planned != 0 && s.Seat != 0 && s.Seat != s.Planned
 			s.WrongPoint = !slices.Equal(s.To, s.PlannedTo)
 		}
-		s.Left = leftness(plan, s.To) - keel
+		s.Ahead, s.Left = foot(plan, s.To, mid)
 		t.Strands = append(t.Strands, s)
 	}
 	for _, a := range plan.Apexes() {
@@ -114,29 +119,32 @@ func Trace(plan *rig.Rig, found []Found) Traced {
 			}
 		}
 	}
-	t.pairs(plan, by, keel)
+	t.pairs(plan, by, mid)
 	return t
 }
 
-// middleLine returns where, to the left, the middle of all points is.
-func middleLine(r *rig.Rig) float64 {
-	low, high := math.Inf(1), math.Inf(-1)
+// middleOfFeet returns where the middle of all legs' feet is, ahead and to the
+// left: the apex hangs about above it.
+func middleOfFeet(r *rig.Rig) [2]float64 {
+	low, high := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
 	for _, l := range r.Legs() {
-		y := leftness(r, l.To)
-		low, high = math.Min(low, y), math.Max(high, y)
+		at := footOf(r, &l)
+		for k := range 2 {
+			low[k], high[k] = math.Min(low[k], at[k]), math.Max(high[k], at[k])
+		}
 	}
-	if low > high {
-		return 0
+	if low[0] > high[0] {
+		return [2]float64{}
 	}
-	return (low + high) / 2
+	return [2]float64{(low[0] + high[0]) / 2, (low[1] + high[1]) / 2}
 }
 
-func leftness(r *rig.Rig, to []rig.Ref) float64 {
+func foot(r *rig.Rig, to []rig.Ref, mid [2]float64) (ahead, left float64) {
 	if len(to) == 0 {
-		return 0
+		return 0, 0
 	}
-	l := rig.Leg{To: to}
-	return footOf(r, &l)[1]
+	at := footOf(r, &rig.Leg{To: to})
+	return at[0] - mid[0], at[1] - mid[1]
 }
 
 // turnedRound reports whether the seats of an apex are the mirror image of the
@@ -167,13 +175,13 @@ func (t *Traced) turnedRound(apex string) bool {
 			sides[s.Left > 0] = true
 		}
 	}
-	// Two legs traded are just that: a turned fitting is told by three or more,
-	// or by every leg of a pin that has only two seats being on the other side.
+	// Two legs in each other's seats are just that, and cross: a turned fitting
+	// is told by three or more.
 	return low < high && len(sides) == 2 && len(seats) > 2
 }
 
 // pairs finds which legs of one apex cross or wrap.
-func (t *Traced) pairs(plan *rig.Rig, by map[string]Found, keel float64) {
+func (t *Traced) pairs(plan *rig.Rig, by map[string]Found, mid [2]float64) {
 	for i := range t.Strands {
 		for k := i + 1; k < len(t.Strands); k++ {
 			a, b := &t.Strands[i], &t.Strands[k]
@@ -181,8 +189,11 @@ func (t *Traced) pairs(plan *rig.Rig, by map[string]Found, keel float64) {
 				continue
 			}
 			over := slices.Contains(by[a.Leg].Over, b.Leg) || slices.Contains(by[b.Leg].Over, a.Leg)
-			now := crosses(a.Seat, b.Seat, a.Left, b.Left)
-			then := crosses(a.Planned, b.Planned, leftness(plan, a.PlannedTo)-keel, leftness(plan, b.PlannedTo)-keel)
+			now := crosses(a.Seat, b.Seat, [2]float64{a.Ahead, a.Left}, [2]float64{b.Ahead, b.Left})
+			var wasA, wasB [2]float64
+			wasA[0], wasA[1] = foot(plan, a.PlannedTo, mid)
+			wasB[0], wasB[1] = foot(plan, b.PlannedTo, mid)
+			then := crosses(a.Planned, b.Planned, wasA, wasB)
 			switch {
 			case now && then:
 				t.Pairs = append(t.Pairs, Pair{a.Leg, b.Leg, CrossedAsPlanned})
@@ -195,13 +206,34 @@ func (t *Traced) pairs(plan *rig.Rig, by map[string]Found, keel float64) {
 	}
 }
 
-// crosses reports whether two legs swap sides. Points that lie behind each
-// other are on no side of each other.
-func crosses(seatA, seatB int, leftA, leftB float64) bool {
-	if seatA == 0 || seatB == 0 || seatA == seatB || math.Abs(leftA-leftB) < alike {
+// crosses reports whether two legs cross as seen from above. They leave a pin
+// that lies across the load, so close together that only directions count: of
+// two legs that both lead forward, or both back, the one further left on the
+// pin has to lead further left. One that leads forward and one that leads back
+// do not meet. Legs straight to the side, or to one line across, go by how far
+// to the left they lead.
+func crosses(seatA, seatB int, a, b [2]float64) bool {
+	if seatA == 0 || seatB == 0 || seatA == seatB {
 		return false
 	}
-	return (seatA < seatB) != (leftA > leftB)
+	if seatA > seatB {
+		a, b = b, a // a starts further left
+	}
+	aside := math.Abs(a[0]) < alike || math.Abs(b[0]) < alike
+	switch {
+	case aside:
+		return b[1]-a[1] > alike
+	case (a[0] > 0) != (b[0] > 0):
+		return false
+	}
+	// Forward, b leads further left than a where it is the turn to the left from
+	// a to b; back, where it is the turn to the right.
+	turn := a[0]*b[1] - a[1]*b[0]
+	if a[0] < 0 {
+		turn = -turn
+	}
+	size := math.Hypot(a[0], a[1]) * math.Hypot(b[0], b[1])
+	return turn > sameWay*size
 }
 
 // Faulty reports whether anything is not as planned.

@@ -17,6 +17,7 @@ type variant struct {
 	gravity    float64            // m/s²; 0: standard gravity
 	loads      []statics.Load
 	onlyWanted func(leg string) bool // legs to keep; nil: all
+	cg         map[int]Vec           // CGs of bodies whose liquid has run to their low side, by body
 }
 
 // compiled is a rig as a statics model, with where its parts went.
@@ -51,8 +52,12 @@ func compile(r *Rig, v variant) compiled {
 	for i := range s.Bodies {
 		b := &s.Bodies[i]
 		c.bodies[b.ID] = i
+		centre, moved := v.cg[i]
+		if !moved {
+			centre = b.Centre()
+		}
 		m.Bodies = append(m.Bodies, statics.Body{
-			Mass: b.TotalMass(), CG: b.Centre(), Gyration: b.gyration(), Ground: b.groundPose(),
+			Mass: b.TotalMass(), CG: centre, Gyration: b.gyration(), Ground: b.groundPose(),
 		})
 		addShape(m, i, b.Shape)
 	}

@@ -50,6 +50,7 @@ func HangWith(r *Rig, f Forces) (*Answer, error) {
 		panic("rig: a valid rig made an invalid model: " + err.Error())
 	}
 	solver.Solve(c.model, c.stateOf(f.From), &sol)
+	still := c.level(r, &v, &solver, &sol)
 	a := c.read(r, &sol)
 	c.leanLegs(a)
 	for _, t := range solver.Touches() {
@@ -66,7 +67,7 @@ func HangWith(r *Rig, f Forces) (*Answer, error) {
 		a.Result, a.Reason = CannotTell, "not held against any limit"
 		return a, nil
 	}
-	j := judge{a: a, r: r, c: &c, v: v, solver: &solver, base: sol.State.Clone()}
+	j := judge{a: a, r: r, c: &c, v: v, solver: &solver, base: sol.State.Clone(), still: still}
 	j.all()
 	return a, nil
 }

@@ -27,6 +27,7 @@ type judge struct {
 	seatLoad map[Ref]float64
 	seatCase map[Ref]string
 	seatPull map[Ref]Vec // in the rig as entered
+	still    bool        // every free surface has come to rest
 }
 
 func (j *judge) find(level Level, code, about, format string, args ...any) {
@@ -44,6 +45,7 @@ func (j *judge) all() {
 	j.points()
 	j.hooks()
 	j.attitude()
+	j.fills()
 	j.overlaps()
 	j.freeRunning()
 	j.counts()

@@ -1,6 +1,7 @@
 package rig
 
 import (
+	"hangtrue/internal/engine/liquid"
 	"hangtrue/internal/engine/quantity"
 	"hangtrue/internal/engine/statics"
 )
@@ -83,16 +84,18 @@ type Item struct {
 type Body struct {
 	ID       string
 	Shape    Shape
-	Mass     float64  // kg; zero where Items say it
-	CG       *Vec     // nil: the middle of the shape, or from Items
-	Items    []Item   // instead of Mass
-	Gyration *Vec     // radii of gyration about the CG along the body's axes; nil: the shape filled evenly
-	Points   []Point  // in the order entered
-	DragArea *Vec     // drag coefficient times area, m², of the air coming along the body's x, y and z axis; nil: by the shape
-	At       Vec      // where its origin stands on the ground
-	Heading  float64  // rad
-	Known    string   // how the weight is known: weighed, plate, estimated
-	MassBand *float64 // kg either way, where the weight is an estimate
+	Mass     float64      // kg; zero where Items say it
+	CG       *Vec         // nil: the middle of the shape, or from Items
+	Items    []Item       // instead of Mass
+	Gyration *Vec         // radii of gyration about the CG along the body's axes; nil: the shape filled evenly
+	Points   []Point      // in the order entered
+	DragArea *Vec         // drag coefficient times area, m², of the air coming along the body's x, y and z axis; nil: by the shape
+	At       Vec          // where its origin stands on the ground
+	Heading  float64      // rad
+	Known    string       // how the weight is known: weighed, plate, estimated
+	MassBand *float64     // kg either way, where the weight is an estimate
+	Fill     *liquid.Fill // what it holds as a liquid, nil: nothing; its mass is that of the item FillItem
+	FillItem int          // which of Items is the liquid, at its CG while the body stands level
 }
 
 // Point is a place on a body that a leg can be attached to.

@@ -235,28 +235,22 @@ func (w *work) pressure(a, b int) Vec {
 		return Vec{}
 	}
 	clear(w.gNext)
-	one := func(i, j int) {
-		for k := range m.Capsules {
-			c := &m.Capsules[k]
-			if c.Body != i {
-				continue
+	for k := range m.Capsules {
+		c := &m.Capsules[k]
+		if c.Body != a && c.Body != b {
+			continue
+		}
+		o := a + b - c.Body
+		for l := range k {
+			if m.Capsules[l].Body == o {
+				w.rounds(&w.now, c, &m.Capsules[l], w.gNext, nil)
 			}
-			cg := m.Bodies[j].CG
-			for l := range m.Capsules {
-				if o := &m.Capsules[l]; o.Body == j {
-					t := target{a: Sub(o.A, cg), b: Sub(o.B, cg)}
-					w.press(&w.now, c, j, &t, c.Radius+o.Radius, 0.25*m.ContactStiffness, w.gNext, nil)
-				}
-			}
-			for l := range m.Boxes {
-				if o := &m.Boxes[l]; o.Body == j {
-					t := target{box: true, a: Sub(o.Centre, cg), b: o.Half}
-					w.press(&w.now, c, j, &t, c.Radius, 0.5*m.ContactStiffness, w.gNext, nil)
-				}
+		}
+		for l := range m.Boxes {
+			if m.Boxes[l].Body == o {
+				w.roundOnBox(&w.now, c, &m.Boxes[l], w.gNext, nil)
 			}
 		}
 	}
-	one(a, b)
-	one(b, a)
 	return Vec{-w.gNext[6*a], -w.gNext[6*a+1], -w.gNext[6*a+2]}
 }

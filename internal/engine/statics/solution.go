@@ -162,24 +162,12 @@ func (w *work) slackNode(i int) bool {
 			continue
 		}
 		for _, a := range l.Path {
-			if a.Kind == OnNode && a.Index == i && w.length(l) > l.Length {
+			if a.Kind == OnNode && a.Index == i && w.length(&w.now, l) > l.Length {
 				return false
 			}
 		}
 	}
 	return true
-}
-
-// length returns how long line l is in w.now, m.
-func (w *work) length(l *Line) float64 {
-	sum := 0.0
-	a := w.grip(&w.now, &l.Path[0])
-	for i := 1; i < len(l.Path); i++ {
-		b := w.grip(&w.now, &l.Path[i])
-		sum += Norm(Sub(b.at, a.at))
-		a = b
-	}
-	return sum
 }
 
 // nudge moves w.now a little along the most unstable direction that certify
@@ -222,7 +210,7 @@ func (w *work) report(out *Solution) {
 	clear(out.Pull)
 	for i := range m.Lines {
 		l := &m.Lines[i]
-		length := w.length(l)
+		length := w.length(&w.now, l)
 		tension := 0.0
 		if length > l.Length && !w.off[i] {
 			tension = l.Stiffness * (length - l.Length)
@@ -290,8 +278,8 @@ func (s *Solver) Redundant() []bool {
 		for j := 1; j < len(path); j++ {
 			b := w.grip(&w.now, &path[j])
 			u, _ := unit(Sub(b.at, a.at))
-			w.push(row, nil, &a, Scale(-1, u))
-			w.push(row, nil, &b, u)
+			a.push(row, Scale(-1, u))
+			b.push(row, u)
 			a = b
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"hangtrue/internal/engine/rig"
+	"hangtrue/internal/engine/rig/solution"
 	"hangtrue/internal/face/app"
 )
 
@@ -58,7 +59,8 @@ func checkLine(s *app.Solved) string {
 		line = "INVENTED; "
 	}
 	if s.Answer == nil {
-		return line + rig.CannotTell.Words() + ": " + openWords(s)
+		d := solution.Undecided(s.Rig, openWords(s))
+		return line + d.Status + "; " + rig.CannotTell.Words() + ": " + d.Reason
 	}
 	return line + s.Answer.Status.String() + "; " + s.Answer.Result.Words() + ": " + s.Answer.Reason
 }

@@ -9,6 +9,7 @@ import (
 
 	"hangtrue/internal/engine/quantity"
 	"hangtrue/internal/engine/rig"
+	"hangtrue/internal/engine/rig/solution"
 	"hangtrue/internal/face/app"
 )
 
@@ -22,7 +23,7 @@ type page struct {
 // first and above every number, the caution last.
 func table(a *rig.Answer) string {
 	p := page{show: a.Rig.Show()}
-	p.head(a.Rig, a.Status, a.Result, a.Reason)
+	p.head(a.Rig, a.Status.String(), a.Result, a.Reason)
 	p.attitude(a)
 	p.legs(a)
 	p.sets(a)
@@ -32,25 +33,22 @@ func table(a *rig.Answer) string {
 	p.checks(a)
 	p.findings(a)
 	p.settled(a)
-	p.tail(a.Status)
+	p.tail(a.Status.Draft())
 	return p.String()
 }
 
 // openTable writes what can be said of a rig with counts still to be found.
 func openTable(s *app.Solved) string {
 	p := page{show: s.Rig.Show()}
-	status := rig.NoProcedure
-	if s.Rig.Procedure() != nil {
-		status = rig.OutsideProcedure
-	}
-	p.head(s.Rig, status, rig.CannotTell, openWords(s))
-	p.tail(status)
+	d := solution.Undecided(s.Rig, openWords(s))
+	p.head(s.Rig, d.Status, rig.CannotTell, d.Reason)
+	p.tail(d.Draft)
 	return p.String()
 }
 
-func (p *page) head(r *rig.Rig, status rig.Status, result rig.Result, reason string) {
+func (p *page) head(r *rig.Rig, status string, result rig.Result, reason string) {
 	rule := strings.Repeat("=", width)
-	fmt.Fprintf(p, "%s\n  %s\n%s\n", rule, strings.ToUpper(status.String()), rule)
+	fmt.Fprintf(p, "%s\n  %s\n%s\n", rule, strings.ToUpper(status), rule)
 	if x := r.Procedure(); x != nil {
 		p.WriteString(hanging(procedureWords(x), "procedure: ", "           "))
 	}
@@ -77,10 +75,10 @@ func procedureWords(x *rig.Procedure) string {
 	return text
 }
 
-func (p *page) tail(status rig.Status) {
+func (p *page) tail(draft string) {
 	p.WriteString("\n")
-	if d := status.Draft(); d != "" {
-		p.WriteString(wrapped(strings.ToUpper(d[:1])+d[1:]+".", ""))
+	if draft != "" {
+		p.WriteString(wrapped(strings.ToUpper(draft[:1])+draft[1:]+".", ""))
 		p.WriteString("\n")
 	}
 	p.WriteString(wrapped(rig.Caution, ""))
@@ -88,7 +86,7 @@ func (p *page) tail(status rig.Status) {
 
 func (p *page) section(title string) { fmt.Fprintf(p, "\n%s\n", title) }
 
-// rows prints a table with its heads. Columns marked true stand to the right.
+// rows prints a table with its heads.
 func (p *page) rows(heads []string, rows [][]string) {
 	var b strings.Builder
 	w := tabwriter.NewWriter(&b, 0, 8, 2, ' ', 0)

@@ -15,7 +15,6 @@ import (
 	"github.com/chromedp/cdproto/browser"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/network"
-	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
 
@@ -139,15 +138,12 @@ func get[T any](b *tab, expression string) T {
 	b.Helper()
 	ctx, cancel := context.WithTimeout(b.ctx, patience)
 	defer cancel()
-	v, err := chromedp.Run(ctx, chromedp.Evaluate[T](expression, await))
+	v, err := chromedp.Run(ctx, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
 	if err != nil {
 		b.Fatalf("%s: %v", expression, err)
 	}
 	return v
 }
-
-// await lets an expression be a promise.
-func await(p *runtime.EvaluateParams) { p.AwaitPromise = new(true) }
 
 // until waits for an expression to become true.
 func (b *tab) until(expression string) {

@@ -122,14 +122,32 @@ func (s *Server) partsOf(page *rigView) (*changed, error) {
 	return c, nil
 }
 
-// setCount does "FL 11": the leg and all that go with it get the count.
+// setCount does "FL +1", "FL -1" or "FL 11": the leg and all that go with it
+// get the count. The buttons send steps and not counts, so that of two quick
+// presses the second goes on from the first.
 func (s *Server) setCount(d *draft, arguments string) (notice string) {
 	leg, number, _ := strings.Cut(arguments, " ")
 	n, err := strconv.Atoi(number)
 	if err != nil {
 		return "The count was not understood; nothing was changed."
 	}
-	data, changes, err := app.SetCounts(d.data, s.solver.solve(d.data).Group(leg), n)
+	solved := s.solver.solve(d.data)
+	if solved.Rig == nil {
+		return "The count was not changed: the text has errors, each named with its line."
+	}
+	l, ok := solved.Rig.Leg(leg)
+	if !ok || l.Chain == nil {
+		return "The count was not changed: there is no leg " + leg + " with a chain."
+	}
+	if number[0] == '+' || number[0] == '-' {
+		if l.Count == nil {
+			n = firstCount(solved.Rig)
+		} else {
+			n += *l.Count
+		}
+		n = min(max(n, 1), l.Chain.Links-1)
+	}
+	data, changes, err := app.SetCounts(d.data, solved.Group(leg), n)
 	if err != nil {
 		return "The count was not changed: " + plain(err)
 	}

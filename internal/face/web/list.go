@@ -81,7 +81,7 @@ func (s *Server) card(name string) (rigCard, error) {
 	view.result(solved)
 	c.Status, c.Kind, c.Result, c.Reason = view.Status, view.Kind, view.Result, view.Reason
 	if solved.Rig != nil {
-		c.Title, c.Invented = solved.Rig.Title(), solved.Rig.Invented()
+		c.Title, c.Invented = titleOf(solved.Rig), solved.Rig.Invented()
 	}
 	text, err := thumbnail(solved)
 	c.Picture = template.HTML(text) //nolint:gosec // our own drawing, its texts escaped

@@ -30,7 +30,7 @@ func thumbnail(solved *app.Solved) (string, error) {
 		return "", nil
 	}
 	return svg.String(picture.Of(solved.Rig, solved.Answer, picture.Options{
-		View: picture.ThreeQuarter, Width: 64, Height: 48, Bare: true, Small: true,
+		View: picture.ThreeQuarter, Width: 42, Height: 46, Bare: true, Small: true,
 	}))
 }
 

@@ -1,9 +1,11 @@
 package web
 
 import (
+	"cmp"
 	"fmt"
 	"html/template"
 	"math"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -46,7 +48,8 @@ type rigView struct {
 	Bodies  []bodyView
 	Carried []string
 	Modes   []string
-	Checks  []checkView
+	Checks  []checkView // nearest to their limits first, or furthest beyond
+	Further []checkView // the rest of them
 	Levels  []levelView
 	Missing []string
 	Has     bool // there is an answer
@@ -70,15 +73,16 @@ type lineMark struct {
 }
 
 type legView struct {
-	ID, To, With     string
-	Chain, Open      bool
-	Count            int
-	Lower, Higher    int // 0 where there is no lower or higher count
-	Planned          string
-	Pull, Angle      string
-	Use, Worst       string
-	Slack, Over      bool
-	Computed, Length string
+	ID, With      string
+	To            []string // in pieces between which a line may break
+	Chain, Open   bool
+	Count         int
+	Lower, Higher bool // there is a lower or a higher count
+	Planned       string
+	Pull, Angle   string
+	Use, Worst    string
+	Slack, Over   bool
+	Length        string
 }
 
 type bodyView struct{ ID, Weight, Known, Hangs, Tilt string }
@@ -87,6 +91,9 @@ type checkView struct {
 	About, What, Demand, Limit, Use, Remark string
 	Passed                                  bool
 }
+
+// shownChecks is how many limits are shown before the reader asks for the rest.
+const shownChecks = 6
 
 type levelView struct {
 	Words    string
@@ -123,7 +130,9 @@ func (s *Server) rigView(d *draft) (*rigView, error) {
 	}
 	p.problems(solved.Problems)
 	if solved.Rig != nil {
-		p.RigTitle, p.Title, p.Invented = solved.Rig.Title(), solved.Rig.Title(), solved.Rig.Invented()
+		p.Invented = solved.Rig.Invented()
+		p.RigTitle = titleOf(solved.Rig)
+		p.Title = p.RigTitle
 		p.legs(solved)
 		if pr := solved.Rig.Procedure(); pr != nil {
 			p.Procedure = joined(", ", pr.Publication, pr.Edition, pr.Change, pr.Paragraph)
@@ -155,7 +164,7 @@ func (p *rigView) result(solved *app.Solved) {
 	default:
 		p.Status = "The text cannot be read"
 		p.Kind, p.Result = "unread", "No result"
-		p.Reason = counted(len(solved.Problems), "error", "errors") + " in the text; each is named with its line."
+		p.Reason = counted(len(solved.Problems), "error in the text, named with its line.", "errors in the text, each named with its line.")
 	}
 }
 
@@ -174,7 +183,7 @@ func (p *rigView) legs(solved *app.Solved) {
 	show := solved.Rig.Show()
 	procedure := solved.Rig.Procedure()
 	for i, l := range solved.Rig.Legs() {
-		v := legView{ID: l.ID, To: refs(l.To), Chain: l.Chain != nil, Open: l.Find}
+		v := legView{ID: l.ID, To: pieces(refs(l.To)), Chain: l.Chain != nil, Open: l.Find}
 		if group := solved.Group(l.ID); len(group) > 1 {
 			var others []string
 			for _, id := range group {
@@ -189,12 +198,9 @@ func (p *rigView) legs(solved *app.Solved) {
 			most := l.Chain.Links - 1
 			if l.Count != nil {
 				v.Count = *l.Count
-				v.Lower = v.Count - 1
-				if v.Count < most {
-					v.Higher = v.Count + 1
-				}
+				v.Lower, v.Higher = v.Count > 1, v.Count < most
 			} else {
-				v.Higher = min(firstCount(solved.Rig), most)
+				v.Higher = true
 			}
 			if procedure != nil {
 				if n, ok := procedure.Counts[l.ID]; ok {
@@ -217,12 +223,27 @@ func (p *rigView) legs(solved *app.Solved) {
 			default:
 				v.Use = show.Percent(x.Use)
 				if math.Abs(x.WorstUse()-x.Use) > 5e-4 {
-					v.Worst = show.Percent(x.WorstUse())
+					v.Worst = unbroken(show.Percent(x.WorstUse()))
 				}
 			}
 		}
 		p.Legs = append(p.Legs, v)
 	}
+}
+
+// invented is how demo data is marked.
+const invented = "INVENTED"
+
+// titleOf is the rig's title without the mark, where its author wrote that in
+// front: the page sets the mark beside it.
+func titleOf(r *rig.Rig) string {
+	title := r.Title()
+	if rest, ok := strings.CutPrefix(title, invented); ok && r.Invented() {
+		if rest = strings.TrimLeft(rest, " -–—:,."); rest != "" {
+			return capital(rest)
+		}
+	}
+	return title
 }
 
 // firstCount is where an open count begins: the lowest that practice allows.
@@ -270,7 +291,9 @@ func (p *rigView) answer(a *rig.Answer) {
 			break
 		}
 	}
-	for _, c := range a.Checks {
+	checks := slices.Clone(a.Checks)
+	slices.SortStableFunc(checks, func(x, y rig.Check) int { return cmp.Compare(y.Use(), x.Use()) })
+	for _, c := range checks {
 		word := show.Angle
 		if c.Force {
 			word = show.Force
@@ -279,7 +302,11 @@ func (p *rigView) answer(a *rig.Answer) {
 		if c.Force {
 			v.Use = show.Percent(c.Use())
 		}
-		p.Checks = append(p.Checks, v)
+		if len(p.Checks) < shownChecks || v.Passed {
+			p.Checks = append(p.Checks, v)
+		} else {
+			p.Further = append(p.Further, v)
+		}
 	}
 	for _, l := range []struct {
 		level rig.Level
@@ -327,6 +354,12 @@ func refs(to []rig.Ref) string {
 	}
 	return strings.Join(out, ", ")
 }
+
+// pieces cuts a list of points where a line may break.
+func pieces(text string) []string { return strings.SplitAfter(text, ".") }
+
+// unbroken keeps a number and its unit on one line.
+func unbroken(text string) string { return strings.ReplaceAll(text, " ", "\u00a0") }
 
 // capital begins a text as a sentence begins.
 func capital(text string) string {

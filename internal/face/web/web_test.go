@@ -148,6 +148,13 @@ func TestCounts_ChangeUndoRedo(t *testing.T) {
 	if !strings.Contains(first, "<output>14</output>") {
 		t.Errorf("no count 14 in %s", first)
 	}
+	c, _ = do(t, s, "crate", "count FL +1", form)
+	if !strings.Contains(c.Text, "count: 15,") {
+		t.Errorf("a step up from 14 gives\n%s", c.Text)
+	}
+	do(t, s, "crate", "count FL -1", form)
+	do(t, s, "crate", "undo", form)
+	do(t, s, "crate", "undo", form)
 	// The rear legs go together.
 	c, _ = do(t, s, "crate", "count RR 9", form)
 	if got := strings.Count(c.Text, "count: 9,"); got != 2 {
@@ -306,7 +313,7 @@ func TestPages_FullAndEmpty(t *testing.T) {
 		{s, "GET", "/", nil, 200, []string{"Test crate", "INVENTED", "Within the limits entered", "Cannot tell", "The text cannot be read", "The file cannot be read", rig.Caution[:30], "&lt;b&gt;"}},
 		{s, "GET", "/rig/crate", nil, 200, []string{"INVENTED", "No approved procedure entered", "Within the limits entered", "Print the sheet", rig.Caution[:30], "hover check"}},
 		{s, "GET", "/rig/bare", nil, 200, []string{"Cannot tell", "no chain", "not rated", "Bare &lt;b&gt;&amp;"}},
-		{s, "GET", "/rig/open", nil, 200, []string{"Counts still open", "Cannot tell", "<output>open</output>", `value="count FL 3"`}},
+		{s, "GET", "/rig/open", nil, 200, []string{"Counts still open", "Cannot tell", "<output>open</output>", `value="count FL +1"`}},
 		{s, "GET", "/rig/broken", nil, 200, []string{"The text cannot be read", "No result", "No legs can be read"}},
 		{s, "GET", "/rig/empty", nil, 200, []string{"The text cannot be read"}},
 		{s, "GET", "/rig/noise", nil, 200, []string{"The text cannot be read"}},

@@ -15,15 +15,15 @@ func (s sketch) braid(p draw.Path, width float64) {
 
 func (s sketch) braiding(p draw.Path, width float64) {
 	var out draw.Path
-	step := width * 0.36
+	step := width * 0.2
 	for i, t := range walk(p, step/2, step) {
 		// Chevrons, each yarn from an edge to the middle.
 		side := 1.0
 		if i%2 == 1 {
 			side = -1
 		}
-		a := t.beside(side * width * 0.42).Sub(t.dir.Mul(width * 0.26))
-		b := t.beside(-side * width * 0.1).Add(t.dir.Mul(width * 0.22))
+		a := t.beside(side * width * 0.42).Sub(t.dir.Mul(width * 0.2))
+		b := t.beside(-side * width * 0.1).Add(t.dir.Mul(width * 0.16))
 		out.MoveTo(a)
 		out.LineTo(b)
 	}

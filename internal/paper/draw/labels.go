@@ -7,7 +7,7 @@ import (
 )
 
 // Label is a short text to be put near what it names. A tab in a line ends a
-// cell: the cells of all lines stand in columns.
+// cell: the cells of such lines stand in columns.
 type Label struct {
 	Lines  []string // one text line each
 	Style  TextStyle
@@ -28,7 +28,7 @@ type Placed struct {
 	Clash  bool  // no free place was found: it overlaps something
 	Struck bool  // a line runs through it
 
-	Crossed bool // its leader crosses a line or runs beneath something
+	Crossed bool // its leader crosses a line or runs beneath something else
 }
 
 // Labels places labels so that they overlap neither each other nor what is to
@@ -64,6 +64,9 @@ func (l Label) Size() (w, h float64) {
 	for _, c := range l.columns() {
 		w += c
 	}
+	for _, s := range l.Lines {
+		w = max(w, l.Style.Width(s))
+	}
 	if n := len(l.Lines); n > 0 {
 		// From the cap line of the first to the descenders of the last.
 		h = float64(n-1)*l.Style.LineHeight() + (CapHeight+Descent)*l.Style.Size
@@ -74,10 +77,14 @@ func (l Label) Size() (w, h float64) {
 // cellGap is the space between two columns, over the em size.
 const cellGap = 0.8
 
-// columns is the width of each column in mm, with the space that follows it.
+// columns is the width of each column in mm, with the space that follows it;
+// nil where no line has a tab.
 func (l Label) columns() []float64 {
 	var out []float64
 	for _, s := range l.Lines {
+		if !strings.Contains(s, "\t") {
+			continue // it runs across the columns
+		}
 		for i, cell := range strings.Split(s, "\t") {
 			if i == len(out) {
 				out = append(out, 0)
@@ -127,8 +134,7 @@ func (p *Labels) placeOne(l Label, boxes []Rect, lines [][2]Point) Placed {
 		}
 	}
 	for i, c := range l.Over {
-		got, cost := p.judgeOver(l, Rect{c.X - w/2, c.Y - h/2, w, h}, boxes, lines)
-		keep(got, cost+laterCost*float64(i))
+		keep(p.judgeOver(l, Rect{c.X - w/2, c.Y - h/2, w, h}, laterCost*float64(i), bestCost, boxes, lines))
 		if bestCost < laterCost*float64(i+1) {
 			return best
 		}
@@ -136,8 +142,7 @@ func (p *Labels) placeOne(l Label, boxes []Rect, lines [][2]Point) Placed {
 	anchors := append([]Point{l.Anchor}, l.Also...)
 	try := func(box Rect, i int) {
 		l.Anchor = anchors[i]
-		got, cost := p.judge(l, box, pref, boxes, lines)
-		keep(got, cost+laterCost*float64(i))
+		keep(p.judge(l, box, pref, laterCost*float64(i), bestCost, boxes, lines))
 	}
 	const turns = 24
 	step := max(h, 2)
@@ -197,22 +202,26 @@ func beside(a, dir Point, d, w, h float64) Rect {
 const (
 	clashCost  = 10000 // something covered
 	behindCost = 40    // the leader runs beneath a label or obstacle
-	lineCost   = 30    // a line crossed by the label
+	lineCost   = 70    // a line crossed by the label
 	crossCost  = 12    // a line crossed by the leader
 	alongCost  = 10    // the leader runs along the line that it points at
 	turnCost   = 4     // on the side opposite to the preferred one; a quarter of it if Wide
 	laterCost  = 0.3   // each anchor or place inside after the first
 )
 
+// mostCrossed is how many crossings of a leader count: outlines often lie close
+// together, and the eye sees one.
+const mostCrossed = 3
+
 // alongSine is the sine of the angle, 25°, below which a leader seems to run
 // along a line.
 const alongSine = 0.42
 
-// judgeOver is the placement at a box and its cost apart from where the box
-// stands.
-func (p *Labels) judgeOver(l Label, box Rect, boxes []Rect, lines [][2]Point) (Placed, float64) {
+// judgeOver is the placement at a box and its cost, to which the cost of where
+// the box stands has been added. It stops where the cost passes a limit: what it
+// then returns is only good for being dropped.
+func (p *Labels) judgeOver(l Label, box Rect, cost, limit float64, boxes []Rect, lines [][2]Point) (Placed, float64) {
 	got := Placed{Label: l, Box: box}
-	cost := 0.0
 	if !p.Bounds.Holds(box) {
 		got.Clash = true
 		cost += clashCost
@@ -225,6 +234,9 @@ func (p *Labels) judgeOver(l Label, box Rect, boxes []Rect, lines [][2]Point) (P
 	}
 	near := box.Inset(-p.Gap)
 	for _, s := range lines {
+		if cost >= limit {
+			break
+		}
 		if crossesRect(s[0], s[1], near) {
 			got.Struck = true
 			cost += lineCost
@@ -233,20 +245,25 @@ func (p *Labels) judgeOver(l Label, box Rect, boxes []Rect, lines [][2]Point) (P
 	return got, cost
 }
 
-func (p *Labels) judge(l Label, box Rect, pref Point, boxes []Rect, lines [][2]Point) (Placed, float64) {
-	got, cost := p.judgeOver(l, box, boxes, lines)
+func (p *Labels) judge(l Label, box Rect, pref Point, cost, limit float64, boxes []Rect, lines [][2]Point) (Placed, float64) {
 	if box.Inset(-p.Gap).Contains(l.Anchor) {
 		cost += clashCost / 2 // the label would hide what it names
 	}
-	got.From = nearest(box, l.Anchor)
-	way := l.Anchor.Sub(got.From).Len()
+	from := nearest(box, l.Anchor)
+	way := l.Anchor.Sub(from).Len()
 	cost += max(0, way-l.Clear)
 	turn := (1 - box.Center().Sub(l.Anchor).Unit().Dot(pref)) / 2 * turnCost
 	if l.Wide {
 		turn /= 4
 	}
 	cost += turn
-	if got.Leader = way > l.Clear+p.leader(); got.Leader {
+	if cost >= limit {
+		return Placed{}, cost
+	}
+	got, cost := p.judgeOver(l, box, cost, limit, boxes, lines)
+	got.From = from
+	if got.Leader = way > l.Clear+p.leader(); got.Leader && cost < limit {
+		crossed := 0
 		for _, s := range lines {
 			// What passes through the anchor is what the leader points at.
 			switch {
@@ -256,7 +273,9 @@ func (p *Labels) judge(l Label, box Rect, pref Point, boxes []Rect, lines [][2]P
 				}
 			case crosses(got.From, l.Anchor, s[0], s[1]):
 				got.Crossed = true
-				cost += crossCost
+				if crossed++; crossed <= mostCrossed {
+					cost += crossCost
+				}
 			}
 		}
 		for _, b := range boxes {
@@ -333,7 +352,9 @@ func (l *List) Labels(placed []Placed, leader Stroke) {
 			at := Point{x, p.Box.Y + float64(i)*st.LineHeight()}
 			for k, cell := range strings.Split(s, "\t") {
 				l.Text(at, cell, st)
-				at.X += columns[k]
+				if k < len(columns) {
+					at.X += columns[k]
+				}
 			}
 		}
 	}

@@ -82,17 +82,25 @@ func footer(l *draw.List, r *rig.Rig, a *rig.Answer, ground bool, area draw.Rect
 	return y - look.Space
 }
 
-// Legend draws the line of each band of shares of rating, over a width of at
-// most 210 mm.
+// Legend draws the line of each band of shares of rating side by side; it needs
+// a width of about 175 mm.
 func Legend(l *draw.List, at draw.Point, width float64) {
-	bands := look.Bands()
-	step := width / float64(len(bands))
 	style := look.Small.WithPaint(look.Ink).At(draw.Start, draw.CapMiddle)
-	for i, b := range bands {
-		x := at.X + step*float64(i)
-		sample := min(10, step-style.Width(b.Words())-3)
-		l.Line(draw.Pt(x, at.Y), draw.Pt(x+sample, at.Y), b.Leg())
-		l.Text(draw.Pt(x+sample+1.5, at.Y), b.Words(), style)
+	sample := 10.0
+	if width < 220 {
+		sample = 6
+	}
+	bands := look.Bands()
+	used := 0.0
+	for _, b := range bands {
+		used += sample + look.Unit + style.Width(b.Words())
+	}
+	gap := min(2*look.Wide, (width-used)/float64(len(bands)-1))
+	for _, b := range bands {
+		l.Line(at, at.Add(draw.Pt(sample, 0)), b.Leg())
+		at.X += sample + look.Unit
+		l.Text(at, b.Words(), style)
+		at.X += style.Width(b.Words()) + gap
 	}
 }
 

@@ -142,7 +142,7 @@ type measure struct {
 }
 
 // figureRoom is how far apart two points must stand for a figure between them.
-const figureRoom = 11
+const figureRoom = 13.5
 
 // chainAcross measures between points next to one another from left to right,
 // or the outer two where there is no room for the figures.

@@ -43,7 +43,13 @@ func (s *scene) obstacles(f *frame, area draw.Rect) *draw.Labels {
 		place.Avoid(draw.Rect{X: area.X, Y: area.Y, W: 40, H: 6.5})
 	}
 	for i := range s.ropes {
-		place.AvoidLine(f.at(s.ropes[i].from), f.at(s.ropes[i].to))
+		a, b := f.at(s.ropes[i].from), f.at(s.ropes[i].to)
+		place.AvoidLine(a, b)
+		if w := s.stroke(s.ropes[i].leg).Width; w > 0.6 {
+			side := b.Sub(a).Perp().Unit().Mul(w / 2)
+			place.AvoidLine(a.Add(side), b.Add(side))
+			place.AvoidLine(a.Sub(side), b.Sub(side))
+		}
 	}
 	// The plumb lines run behind the bodies.
 	body := draw.Around(f.all(s.load())...)
@@ -65,8 +71,13 @@ func (s *scene) obstacles(f *frame, area draw.Rect) *draw.Labels {
 	for i := range s.solids {
 		sd := &s.solids[i]
 		for _, outline := range sd.edges(f) {
-			for k, p := range outline {
-				place.AvoidLine(p, outline[(k+1)%len(outline)])
+			step := 1 + len(outline)/24 // a circle has more corners than a label minds
+			for k := 0; k < len(outline); k += step {
+				next := k + step
+				if next >= len(outline) {
+					next = 0
+				}
+				place.AvoidLine(outline[k], outline[next])
 			}
 		}
 		for _, arm := range sd.armLines(f) {
@@ -116,6 +127,10 @@ func (s *scene) labels(l *draw.List, f *frame, place *draw.Labels) terse {
 				p.Leader = false
 			}
 		}
+		placed, tags = fitting(placed, tags)
+		if n := len(list) - len(placed); n > 0 {
+			l.Text(draw.Pt(place.Bounds.X+24, place.Bounds.Y+place.Bounds.H-1), fmt.Sprintf("no room for %d names", n), look.Small)
+		}
 		l.Labels(placed, look.Leader)
 		for i, p := range placed {
 			if placed[i].Leader && tags[i].dot {
@@ -124,6 +139,19 @@ func (s *scene) labels(l *draw.List, f *frame, place *draw.Labels) terse {
 		}
 		return level
 	}
+}
+
+// fitting leaves out the labels that would lie over something else or outside
+// the picture.
+func fitting(placed []draw.Placed, tags []tag) ([]draw.Placed, []tag) {
+	var p []draw.Placed
+	var t []tag
+	for i := range placed {
+		if !placed[i].Clash {
+			p, t = append(p, placed[i]), append(t, tags[i])
+		}
+	}
+	return p, t
 }
 
 // neat reports whether every leg's label found a clear place not far away. The
@@ -192,18 +220,22 @@ func (s *scene) hookTags(f *frame) []tag {
 func (s *scene) bodyTags(f *frame) []tag {
 	lines := make([][]string, len(s.solids))
 	over := make([][]draw.Point, len(s.solids))
+	hulls := make([][]draw.Point, len(s.solids))
 	for i := range s.solids {
-		over[i] = s.visible(f, i)
+		hulls[i] = s.solids[i].hull(f)
+	}
+	for i := range s.solids {
+		over[i] = s.visible(f, i, hulls)
 		lines[i] = []string{s.bodyLine(i)}
 	}
 	for i := range s.solids {
 		// A body that cannot be seen is named with the one in front of it.
 		host := i
-		if len(over[i]) == 0 && area(s.solids[i].hull(f)) > least {
+		if len(over[i]) == 0 && area(hulls[i]) > least {
 			best := math.Inf(-1)
 			c := f.at(s.solids[i].at(s.solids[i].body.Shape.Middle()))
 			for k := range s.solids {
-				if n := f.nearness(&s.solids[k]); len(over[k]) > 0 && n > best && inside(c, s.solids[k].hull(f)) {
+				if n := f.nearness(&s.solids[k]); len(over[k]) > 0 && n > best && inside(c, hulls[k]) {
 					host, best = k, n
 				}
 			}
@@ -220,8 +252,8 @@ func (s *scene) bodyTags(f *frame) []tag {
 		}
 		b := draw.Around(f.all(s.solids[i].outline())...)
 		c := b.Center()
-		t := tag{dot: true, hull: s.solids[i].hull(f), Label: draw.Label{
-			Lines: lines[i], Style: look.OnDrawing, Over: over[i], Clear: 1.2, Wide: true, Prefer: draw.Pt(0, 1),
+		t := tag{dot: true, hull: hulls[i], Label: draw.Label{
+			Lines: few(lines[i]), Style: look.OnDrawing, Over: over[i], Clear: 1.2, Wide: true, Prefer: draw.Pt(0, 1),
 			Anchor: draw.Pt(c.X, b.Y+b.H),
 		}}
 		if len(s.solids) > 1 && len(over[i]) > 0 {
@@ -240,7 +272,7 @@ func (s *scene) bodyLine(i int) string {
 	b := s.solids[i].body
 	text := b.ID + "  " + s.r.Show().Mass(b.TotalMass())
 	if s.solids[i].loose {
-		text += ", joined to no hook"
+		text += ", on no hook"
 	}
 	return text
 }
@@ -254,9 +286,9 @@ const (
 
 // visible lists places inside the outline of a body where it is the nearest
 // one, from its middle outwards.
-func (s *scene) visible(f *frame, i int) []draw.Point {
+func (s *scene) visible(f *frame, i int, hulls [][]draw.Point) []draw.Point {
 	sd := &s.solids[i]
-	hull := sd.hull(f)
+	hull := hulls[i]
 	if area(hull) < least {
 		return nil
 	}
@@ -275,7 +307,7 @@ func (s *scene) visible(f *frame, i int) []draw.Point {
 			all++
 			seen := true
 			for k := range s.solids {
-				if k != i && f.nearness(&s.solids[k]) > f.nearness(sd) && inside(p, s.solids[k].hull(f)) {
+				if k != i && f.nearness(&s.solids[k]) > f.nearness(sd) && inside(p, hulls[k]) {
 					seen = false
 				}
 			}
@@ -440,7 +472,7 @@ func (s *scene) legTags(f *frame, level terse) []tag {
 			out = draw.Pt(1, 0)
 		}
 		along := []float64{0.5, 0.6, 0.4, 0.7, 0.3, 0.8, 0.88, 0.94, 0.2}
-		t := tag{leg: true, Label: draw.Label{Lines: lines, Style: style, Prefer: out, Clear: 1.3, Wide: true}}
+		t := tag{leg: true, Label: draw.Label{Lines: few(lines), Style: style, Prefer: out, Clear: 1.3 + s.stroke(o.legs[0]).Width/2, Wide: true}}
 		for i, k := range along {
 			if p := o.a.Lerp(end, k); i == 0 {
 				t.Anchor = p
@@ -464,11 +496,20 @@ func (s *scene) legTags(f *frame, level terse) []tag {
 		}
 		grab := o.b
 		chains = append(chains, tag{leg: true, Label: draw.Label{
-			Lines: counts, Style: style, Prefer: out, Clear: 1.6, Wide: true,
+			Lines: few(counts), Style: look.OnDrawing, Prefer: out, Clear: 1.6, Wide: true,
 			Anchor: o.middle, Also: []draw.Point{grab, grab.Lerp(o.middle, 0.5), o.middle.Lerp(o.end, 0.5)},
 		}})
 	}
 	return append(chains, ropes...)
+}
+
+// few cuts a long list down: the table has all of them.
+func few(lines []string) []string {
+	const most = 6
+	if len(lines) <= most {
+		return lines
+	}
+	return append(slices.Clone(lines[:most-1]), fmt.Sprintf("and %d more", len(lines)-most+1))
 }
 
 func (s *scene) legLine(i int, level terse) string {

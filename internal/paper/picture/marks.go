@@ -2,6 +2,7 @@ package picture
 
 import (
 	"math"
+	"slices"
 
 	"hangtrue/internal/engine/quantity"
 	"hangtrue/internal/engine/rig"
@@ -158,6 +159,7 @@ func (s *scene) triad(l *draw.List, area draw.Rect) {
 		c.X = math.Max(c.X, area.X+4-math.Min(0, d.X)*12)
 		c.Y = math.Min(c.Y, area.Y+area.H-3-math.Max(0, d.Y)*7)
 	}
+	var taken []draw.Rect
 	for i, name := range []string{"front", "left", "up"} {
 		var axis rig.Vec
 		axis[i] = 1
@@ -174,7 +176,24 @@ func (s *scene) triad(l *draw.List, area draw.Rect) {
 		} else if d.X < -0.3 {
 			anchor = draw.End
 		}
-		l.Text(at, name, look.Small.At(anchor, draw.CapMiddle))
+		st := look.Small.At(anchor, draw.CapMiddle)
+		box := func() draw.Rect {
+			w := st.Width(name)
+			x := at.X - w/2
+			switch anchor {
+			case draw.Start:
+				x = at.X
+			case draw.End:
+				x = at.X - w
+			}
+			return draw.Rect{X: x, Y: at.Y - st.Size/2, W: w, H: st.Size}
+		}
+		// Where two axes point nearly the same way the later name moves on.
+		for k := 0; k < 12 && slices.ContainsFunc(taken, box().Overlaps); k++ {
+			at = at.Add(draw.Pt(1, 0))
+		}
+		taken = append(taken, box())
+		l.Text(at, name, st)
 	}
 }
 

@@ -190,7 +190,7 @@ func (s *scene) draw(l *draw.List, area draw.Rect) terse {
 	s.ground(l, &f, area)
 	s.plumb(l, &f)
 	drawSolids(l, &f, s.solids)
-	for i := range s.ropes {
+	for _, i := range s.drawOrder() {
 		s.rope(l, &f, &s.ropes[i])
 	}
 	s.grabs(l, &f)

@@ -1,7 +1,9 @@
 package picture
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"hangtrue/internal/engine/rig"
 	"hangtrue/internal/engine/statics"
@@ -57,6 +59,18 @@ func (s *scene) hang() {
 		}
 		s.hooks = append(s.hooks, h)
 	}
+}
+
+// drawOrder lists the ropes so that of legs that fall together in a view the one
+// nearest to its rating lies on top.
+func (s *scene) drawOrder() []int {
+	order := make([]int, len(s.ropes))
+	for i := range order {
+		order[i] = i
+	}
+	weight := func(i int) float64 { return s.stroke(s.ropes[i].leg).Width }
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(weight(a), weight(b)) })
+	return order
 }
 
 // stroke is the line of a leg by its share of rating.

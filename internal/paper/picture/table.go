@@ -108,7 +108,7 @@ func LegTable(l *draw.List, a *rig.Answer, area draw.Rect) float64 {
 		rows = append(rows, []string{x.ID, count, refs(leg.To), pull, use})
 	}
 	return Table(l, area.Min(), area.W, size, []Column{
-		{"Leg", 2, false}, {"count", 1.6, true}, {"to", 3.6, false}, {"pull", 2.6, true}, {"of rating", 2.6, true},
+		{"Leg", 2, false}, {"count", 2, true}, {"to", 3.4, false}, {"pull", 2.6, true}, {"of rating", 2.6, true},
 	}, rows)
 }
 

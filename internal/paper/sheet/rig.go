@@ -75,10 +75,10 @@ func head(p *draw.Picture, a *rig.Answer, area draw.Rect) float64 {
 	left := draw.Start
 	room := area.W
 	if a.Rig.Invented() {
-		style := look.Title.WithSize(look.SizeLoud)
+		style := look.Title.WithSize(0.8 * look.SizeLoud)
 		style.Leading = 1
 		p.TextBox(draw.Pt(area.X+area.W, y), area.W, "INVENTED", style.At(draw.End, draw.CapTop))
-		room -= style.Width("INVENTED") + look.Space
+		room -= style.Width("INVENTED") + look.Wide
 	}
 	// The status stands on one line if it can, always larger than any number.
 	status := look.Loud.At(left, draw.CapTop)
@@ -159,7 +159,7 @@ func body(l *draw.List, a *rig.Answer, width, most float64) float64 {
 	for i, t := range lines {
 		st := style
 		if t.over {
-			st = look.Strong.WithPaint(look.Over).At(draw.Start, draw.CapTop)
+			st = style.WithPaint(look.Over)
 		}
 		h := draw.TextHeight(t.text, width, st)
 		rest := 0.0 // room for the line that counts what is left out
@@ -269,7 +269,7 @@ func says(a *rig.Answer) []line {
 	findings := slices.Clone(a.Findings)
 	slices.SortStableFunc(findings, func(x, y rig.Finding) int { return int(y.Level) - int(x.Level) })
 	for _, f := range findings {
-		text := fmt.Sprintf("%s, %s: %s", sentence(f.Level.String()), f.About, f.Text)
+		text := fmt.Sprintf("%s, %s: %s", sentence(strings.ReplaceAll(f.Level.String(), "-", " ")), f.About, f.Text)
 		out = append(out, line{strings.TrimSuffix(text, ".") + ".", f.Level == rig.Exceeded})
 	}
 	return out

@@ -50,7 +50,7 @@ func Write(q *inspect.Sequence) []byte {
 // quoted writes a text in double quotes, as JSON does, unless it is letters,
 // digits and signs that YAML leaves alone.
 func quoted(s string) string {
-	plain := s != "" && (s[0] >= 'a' && s[0] <= 'z' || s[0] >= 'A' && s[0] <= 'Z')
+	plain := s != "" && !strings.EqualFold(s, "null") && (s[0] >= 'a' && s[0] <= 'z' || s[0] >= 'A' && s[0] <= 'Z')
 	for _, c := range s {
 		plain = plain && (c >= 'a' && c <= 'z' || c >= 'A' && c <= 'Z' || c >= '0' && c <= '9' || strings.ContainsRune(" .,/+_-()", c))
 	}

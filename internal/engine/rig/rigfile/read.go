@@ -215,7 +215,11 @@ func (b *builder) body(v *document.Value) rig.Body {
 	for _, it := range v.Get("items").Items() {
 		x.Items = append(x.Items, rig.Item{What: it.Get("what").Text(), Mass: known(it, "mass"), At: place(it.Get("at"))})
 	}
-	b.contents(v, &x)
+	if v.Has("holds") {
+		b.holds(v, &x)
+	} else {
+		b.contents(v, &x)
+	}
 	points := v.Get("points")
 	for _, id := range points.Keys() {
 		x.Points = append(x.Points, pointOf(id, points.Get(id)))
@@ -228,7 +232,7 @@ func (b *builder) contents(v *document.Value, x *rig.Body) {
 	c := v.Get("contents")
 	if !c.Given() {
 		if t := v.Get("tare"); t.Given() && !v.Missed("contents") {
-			b.problems = append(b.problems, t.Problem("tare is only for a body with contents", "enter mass: instead, or add contents:"))
+			b.problems = append(b.problems, t.Problem("tare is only for a body with contents", "enter mass: instead, or add contents: or holds:"))
 		}
 		return
 	}
@@ -253,15 +257,22 @@ func (b *builder) contents(v *document.Value, x *rig.Body) {
 	if what == "" {
 		what = "contents"
 	}
-	if tare := v.Get("tare"); tare.Given() {
-		empty := x.Shape.Middle()
-		if x.CG != nil {
-			empty = *x.CG
-		}
-		x.Items = append(x.Items, rig.Item{What: "tare", Mass: tare.SI(), At: empty})
-	}
+	tare(v, x)
 	x.Items = append(x.Items, rig.Item{What: what, Mass: mass, At: at})
 	x.CG = nil
+}
+
+// tare makes an item of what the body weighs empty.
+func tare(v *document.Value, x *rig.Body) {
+	t := v.Get("tare")
+	if !t.Given() {
+		return
+	}
+	empty := x.Shape.Middle()
+	if x.CG != nil {
+		empty = *x.CG
+	}
+	x.Items = append(x.Items, rig.Item{What: "tare", Mass: t.SI(), At: empty})
 }
 
 func pointOf(id string, v *document.Value) rig.Point {

@@ -77,7 +77,8 @@ var body = document.Object(
 		document.Optional("density", document.Quantity(q.Density).Positive(), "with volume: how dense they are"),
 		document.Optional("at", position, "their CG; the middle of the shape by default"),
 	).ExactlyOne("mass", "volume"), "instead of mass: what it holds, on top of its tare"),
-	document.Optional("tare", document.Quantity(q.Mass).NotNegative(), "with contents: what it weighs empty, its CG at cg"),
+	document.Optional("holds", holds, "instead of mass: the liquid in it, on top of its tare; its weight follows from its temperature, and its CG from how the body tilts"),
+	document.Optional("tare", document.Quantity(q.Mass).NotNegative(), "with contents or holds: what it weighs empty, its CG at cg"),
 	document.Optional("cg", position, "centre of gravity from the centre of the base; the middle of the shape by default"),
 	document.Optional("gyration", document.Tuple(document.Quantity(q.Length).Positive(), 3), "radii of gyration about the CG along x, y and z; by default the shape filled evenly"),
 	document.Optional("drag", document.Tuple(document.Quantity(q.Area).NotNegative(), 3), "drag areas (drag coefficient times area) of air along x, y and z, for the study of flight; by default from its shape; a body without shape has none").Example("drag: [3.1 m2, 4.4 m2, 5.0 m2]"),
@@ -86,7 +87,7 @@ var body = document.Object(
 	document.Optional("heading", document.Quantity(q.Angle), "from x towards y"),
 	document.Optional("known", document.Choice("weighed", "plate", "estimated"), "how the weight is known"),
 	document.Optional("give-or-take", document.Quantity(q.Mass).NotNegative(), "how far an estimated weight may be off"),
-).ExactlyOne("mass", "items", "contents")
+).ExactlyOne("mass", "items", "contents", "holds")
 
 var rope = document.Object(
 	document.Required("length", document.Quantity(q.Length).Positive(), "unstretched length"),

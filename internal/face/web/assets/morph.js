@@ -24,7 +24,8 @@ function children(old, fresh) {
   });
 }
 
+// Whether details are open is the reader's own.
 function attributes(old, fresh) {
-  for (const { name } of [...old.attributes]) if (!fresh.hasAttribute(name)) old.removeAttribute(name);
+  for (const { name } of [...old.attributes]) if (!fresh.hasAttribute(name) && name !== "open") old.removeAttribute(name);
   for (const { name, value } of fresh.attributes) if (old.getAttribute(name) !== value) old.setAttribute(name, value);
 }

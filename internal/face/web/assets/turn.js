@@ -69,7 +69,7 @@ export function makeTurnable(picture, form) {
   function fit() {
     const width = picture.clientWidth;
     if (width === 0) return;
-    const tall = window.matchMedia("(max-width: 47.99rem)").matches ? 0.4 : 0.72;
+    const tall = window.matchMedia("(max-width: 47.99rem)").matches ? 0.4 : 0.62;
     const height = Math.min(width * 0.95, Math.max(200, window.innerHeight * tall));
     const mm = [width, height].map((pixels) => String(Math.round(pixels / pixelsPerMillimetre)));
     if (mm[0] === fields.width.value && mm[1] === fields.height.value) return;
