@@ -20,6 +20,9 @@ func (f *Fault) Error() string {
 	if f.Entry < 0 {
 		return "record: " + f.Text
 	}
+	if f.UpTo > f.Entry {
+		return fmt.Sprintf("record: one of the entries %d to %d: %s", f.Entry, f.UpTo, f.Text)
+	}
 	return fmt.Sprintf("record: entry %d: %s", f.Entry, f.Text)
 }
 
@@ -51,20 +54,20 @@ func VerifyEntries(origin string, lines [][]byte, known ...Head) (Head, error) {
 		n := int64(i)
 		e, err := Decode(line)
 		if err != nil {
-			return h, &Fault{n, "altered: " + err.Error()}
+			return h, at(n, "altered: %v", err)
 		}
 		switch {
 		case e.N > n:
-			return h, &Fault{n, fmt.Sprintf("removed, or put elsewhere: entry %d stands in its place", e.N)}
+			return h, at(n, "removed, or put elsewhere: entry %d stands in its place", e.N)
 		case e.N < n:
-			return h, &Fault{n, fmt.Sprintf("put elsewhere: entry %d stands in its place", e.N)}
+			return h, at(n, "put elsewhere: entry %d stands in its place", e.N)
 		case n > 0 && e.Previous != previous:
 			if !soundAfter(lines, n, e.Previous, known) {
-				return h, &Fault{n, "altered: it does not name the entry before it"}
+				return h, at(n, "altered: it does not name the entry before it")
 			}
-			return h, &Fault{n - 1, fmt.Sprintf("altered: entry %d was sealed after another one than what stands here", n)}
+			return h, at(n-1, "altered: entry %d was sealed after another one than what stands here", n)
 		case n == 0 && e.Previous != tlog.Hash{}:
-			return h, &Fault{0, "altered: the first entry names one before it"}
+			return h, at(0, "altered: the first entry names one before it")
 		}
 		hashes, err := tlog.StoredHashes(n, line, &stored)
 		if err != nil {
@@ -82,13 +85,13 @@ func VerifyEntries(origin string, lines [][]byte, known ...Head) (Head, error) {
 				return h, err
 			}
 			if root != k.Root {
-				return h, &Fault{lastAgreeing(known, h.Size), fmt.Sprintf("this or a later one up to entry %d is not what the trusted head of %d entries was made of", n, k.Size)}
+				return h, &Fault{lastAgreeing(known, h.Size), n, fmt.Sprintf("altered: the trusted head of %d entries was made of others", k.Size)}
 			}
 		}
 	}
 	for _, k := range known {
 		if k.Size > h.Size {
-			return h, &Fault{h.Size, fmt.Sprintf("removed: the trusted head counts %d entries and there are %d", k.Size, h.Size)}
+			return h, at(h.Size, "removed: the trusted head counts %d entries and there are %d", k.Size, h.Size)
 		}
 	}
 	var err error
@@ -161,7 +164,7 @@ func VerifyCopy(data []byte, verifier note.Verifier, known ...Head) (Head, error
 		body, signed, found = nil, data[1:], true
 	}
 	if !found {
-		return Head{}, &Fault{-1, "the copy has no tree head after its entries"}
+		return Head{}, at(-1, "the copy has no tree head after its entries")
 	}
 	var lines [][]byte
 	if len(body) > 0 {
@@ -169,7 +172,7 @@ func VerifyCopy(data []byte, verifier note.Verifier, known ...Head) (Head, error
 	}
 	own, err := OpenHead(signed, verifier)
 	if err != nil {
-		return Head{}, &Fault{-1, err.Error()}
+		return Head{}, at(-1, "%v", err)
 	}
 	return VerifyEntries(own.Origin, lines, append(known[:len(known):len(known)], own)...)
 }
