@@ -10,10 +10,16 @@ import (
 
 // Fault is the first thing wrong with a log. Entry is the number of the first
 // entry that is not as it was sealed, counted from 0; −1 where that cannot be
-// told.
+// told. Where the hashes only tell that it is one of several, UpTo is the last
+// it may be, and is Entry otherwise.
 type Fault struct {
 	Entry int64
+	UpTo  int64
 	Text  string
+}
+
+func at(n int64, format string, args ...any) *Fault {
+	return &Fault{n, n, fmt.Sprintf(format, args...)}
 }
 
 func (f *Fault) Error() string {
