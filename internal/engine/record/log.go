@@ -57,6 +57,13 @@ func OpenHead(signed []byte, verifier note.Verifier) (Head, error) {
 	if err != nil {
 		return Head{}, fmt.Errorf("record: the tree head's signature: %w", err)
 	}
+	for _, s := range n.Sigs {
+		// The note reader takes stray bits at the end of a signature; one head
+		// has one form only.
+		if _, err := base64.StdEncoding.Strict().DecodeString(s.Base64); err != nil {
+			return Head{}, fmt.Errorf("record: the tree head's signature is not in its canonical form: %w", err)
+		}
+	}
 	return ParseHead(n.Text)
 }
 

@@ -61,8 +61,8 @@ func demoRig(t *testing.T, name string) solved {
 // written is a text of a picture and the corners of the room it takes, from the
 // caps to the descenders.
 type written struct {
-	s       string
-	box     draw.Rect
+	s   string
+	box draw.Rect
 }
 
 // texts lists the texts of a list with groups resolved.

@@ -17,14 +17,22 @@ func TestSetCount(t *testing.T) {
 		want            string // legs afterwards
 		wrong           string // or part of the error
 	}{
-		{name: "flow", legs: "  - {id: F, to: crate.F, " + chainOf + ", count: 10, seat: 1}\n" + rear, leg: "F", n: 9,
-			want: "  - {id: F, to: crate.F, " + chainOf + ", count: 9, seat: 1}\n" + rear},
-		{name: "last in the braces, without a space", legs: "  - {id: F, to: crate.F, " + chainOf + ", count: 10}\n" + rear, leg: "F", n: 100,
-			want: "  - {id: F, to: crate.F, " + chainOf + ", count: 100}\n" + rear},
-		{name: "block with a comment", legs: "  - id: F\n    count:   10    # measured, count: 10\n    to: crate.F\n" + rear, leg: "F", n: 11,
-			want: "  - id: F\n    count:   11    # measured, count: 10\n    to: crate.F\n" + rear},
-		{name: "characters of two and four bytes before it", legs: "  - {id: F, to: \"crate.F\", hitch: {kind: direct, source: 'größer 🪝'}, count: 10}\n", leg: "F", n: 4,
-			want: "  - {id: F, to: \"crate.F\", hitch: {kind: direct, source: 'größer 🪝'}, count: 4}\n"},
+		{
+			name: "flow", legs: "  - {id: F, to: crate.F, " + chainOf + ", count: 10, seat: 1}\n" + rear, leg: "F", n: 9,
+			want: "  - {id: F, to: crate.F, " + chainOf + ", count: 9, seat: 1}\n" + rear,
+		},
+		{
+			name: "last in the braces, without a space", legs: "  - {id: F, to: crate.F, " + chainOf + ", count: 10}\n" + rear, leg: "F", n: 100,
+			want: "  - {id: F, to: crate.F, " + chainOf + ", count: 100}\n" + rear,
+		},
+		{
+			name: "block with a comment", legs: "  - id: F\n    count:   10    # measured, count: 10\n    to: crate.F\n" + rear, leg: "F", n: 11,
+			want: "  - id: F\n    count:   11    # measured, count: 10\n    to: crate.F\n" + rear,
+		},
+		{
+			name: "characters of two and four bytes before it", legs: "  - {id: F, to: \"crate.F\", hitch: {kind: direct, source: 'größer 🪝'}, count: 10}\n", leg: "F", n: 4,
+			want: "  - {id: F, to: \"crate.F\", hitch: {kind: direct, source: 'größer 🪝'}, count: 4}\n",
+		},
 		{name: "on a line after its key", legs: "  - id: F\n    count:\n      10\n", leg: "F", n: 4, want: "  - id: F\n    count:\n      4\n"},
 		{name: "left open", legs: "  - {id: F, count: find}\n", leg: "F", n: 4, want: "  - {id: F, count: 4}\n"},
 		{name: "left open, in quotes", legs: "  - {id: F, count: 'find', seat: 2}\n", leg: "F", n: 4, want: "  - {id: F, count: 4, seat: 2}\n"},
