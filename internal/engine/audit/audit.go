@@ -164,7 +164,8 @@ func (a *auditor) identity(rig []byte) {
 	if have, ok := a.p.root["rig_sha256"].(string); ok {
 		sum := sha256.Sum256(rig)
 		if own := hex.EncodeToString(sum[:]); have != own {
-			a.differ("rig_sha256", have, own+": the solution is of another version of the rig", "")
+			// The beginning tells two versions of one rig apart.
+			a.differ("rig_sha256", "the rig's version is "+have[:min(8, len(have))], own[:8]+": it is of another version", "")
 		}
 	}
 	a.same("invented", a.p.yes(a.p.root, "", "invented"), a.r.invented)

@@ -16,6 +16,9 @@
 // something. Texts are not compared, but for the result, the standing to a
 // procedure and the list of what is not entered.
 //
+// A body that holds: a liquid is refused: its CG shifts with its attitude, which
+// the audit has no second route to yet.
+//
 // # Tolerances
 //
 // W is the weight of all bodies. Forces: 1e-6 of W, the balance that a solution

@@ -284,6 +284,8 @@ func (t *typed) mass(m map[string]any, b *body) {
 		b.cg = t.position(m["cg"], "cg")
 	}
 	switch {
+	case m["holds"] != nil:
+		t.fail("body %s holds: a liquid that shifts, which the audit does not know", b.id)
 	case m["items"] != nil:
 		for _, x := range t.list(m["items"], "items") {
 			o := t.object(x, "an item")

@@ -19,10 +19,14 @@ func Cover(v *Survey, q *Sequence) *Coverage {
 	sees := make([]bool, len(q.Checkpoints))
 	for i := range v.Deficiencies {
 		d := &v.Deficiencies[i]
-		for k := range q.Checkpoints {
-			if q.Checkpoints[k].Sees(d.Part, d.Attribute) {
-				c.By[i] = append(c.By[i], k)
-				sees[k] = true
+		if i > 0 && d.Part == v.Deficiencies[i-1].Part && d.Attribute == v.Deficiencies[i-1].Attribute {
+			c.By[i] = c.By[i-1] // one question, several answers
+		} else {
+			for k := range q.Checkpoints {
+				if q.Checkpoints[k].Sees(d.Part, d.Attribute) {
+					c.By[i] = append(c.By[i], k)
+					sees[k] = true
+				}
 			}
 		}
 		if len(c.By[i]) == 0 {

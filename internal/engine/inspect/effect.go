@@ -129,6 +129,12 @@ func (e *Effect) compare(planned, a *rig.Answer) {
 	case a.Result == rig.DoesNotStand:
 		more = append(more, part.BodyLost, part.Attitude)
 	}
+	if gained(planned, a, "limit-passed") {
+		more = append(more, part.LegLost)
+	}
+	if gained(planned, a, "pitch-outside") || gained(planned, a, "roll-outside") {
+		more = append(more, part.Attitude)
+	}
 	var ends []part.End
 	for _, x := range part.Ends {
 		if slices.Contains(e.Ends, x) || slices.Contains(more, x) {
@@ -136,6 +142,18 @@ func (e *Effect) compare(planned, a *rig.Answer) {
 		}
 	}
 	e.Ends = ends
+}
+
+// gained reports whether an answer has a finding of this sort about something
+// that the planned one had none about.
+func gained(planned, a *rig.Answer, code string) bool {
+	about := map[string]bool{}
+	for _, f := range planned.Findings {
+		if f.Code == code {
+			about[f.About] = true
+		}
+	}
+	return slices.ContainsFunc(a.Findings, func(f rig.Finding) bool { return f.Code == code && !about[f.About] })
 }
 
 // between returns the angle between the verticals of two attitudes in the

@@ -233,3 +233,35 @@ func TestEffects_OfALostLegOnACrate(t *testing.T) {
 		t.Errorf("a lost leg hangs at pitch %g roll %g, without the leg %g %g", lost.Pitch, lost.Roll, want.Bodies[0].Pitch, want.Bodies[0].Roll)
 	}
 }
+
+// What the computation finds is added to what the catalogue says.
+func TestEffects_EndsGainWhatIsComputed(t *testing.T) {
+	cases := []struct {
+		name, id string
+		edit     []string
+		want     []part.End
+	}{
+		{"a wrong count alone", "leg.FL.grab-hook/count/one-more", nil, []part.End{part.Attitude}},
+		{"a wrong count that takes a leg over its rating", "leg.FL.grab-hook/count/five-more",
+			[]string{"stretch: 8 % at 27.8 kN}", "stretch: 0.2 % at 27.8 kN}", "rated: 27.8 kN, clevis: 30 kN}", "rated: 6.2 kN, clevis: 30 kN}"}, []part.End{part.LegLost, part.Attitude}},
+		{"the apex lost", "apex.apex.apex-fitting/sound/cracked", nil, []part.End{part.LoadLost}},
+	}
+	for _, c := range cases {
+		table, planned, err := survey(t, edited(t, "crate", c.edit...)).Effects()
+		if err != nil {
+			t.Fatal(err)
+		}
+		found := false
+		for i := range table {
+			if e := &table[i]; e.ID() == c.id {
+				found = true
+				if !slices.Equal(e.Ends, c.want) {
+					t.Errorf("%s ends in %v, want %v (planned %s, changed %s)", c.name, e.Ends, c.want, planned.Reason, e.Answer.Reason)
+				}
+			}
+		}
+		if !found {
+			t.Errorf("%s: no effect of %s", c.name, c.id)
+		}
+	}
+}

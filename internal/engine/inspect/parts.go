@@ -82,16 +82,23 @@ func (l *lister) add(each part.Each, p Part, thing string) {
 			continue
 		}
 		q := p
-		q.ID, q.Kind, q.Name = p.ID+"."+k.ID, k, k.Name
-		if thing != "" {
-			q.Name += " of " + thing
-		}
-		if each.Relation() {
-			q.Name = thing
-		}
+		q.ID, q.Kind, q.Name = p.ID+"."+k.ID, k, called(k, thing)
 		q.Place = l.spot(&q, k.Place)
 		l.parts = append(l.parts, q)
 	}
+}
+
+// called is what a part is called: chain of leg FL, load crate.
+func called(k *part.Kind, thing string) string {
+	switch {
+	case k.Each.Relation():
+		return thing
+	case thing == "" || thing == apexWords("apex"):
+		return k.Name
+	case k.Each == part.EachBody || k.Each == part.EachSpreader || k.Each == part.EachPoint:
+		return k.Name + " " + thing
+	}
+	return k.Name + " of " + thing
 }
 
 func (l *lister) bodies() {
@@ -117,6 +124,9 @@ func (l *lister) bodies() {
 		for k := i + 1; k < len(bodies); k++ {
 			a, b := &bodies[i], &bodies[k]
 			if sideBySide(a, b) {
+				if b.ID < a.ID {
+					a, b = b, a // as in pair
+				}
 				l.add(part.EachDrumPair, Part{ID: "bodies." + a.ID + "+" + b.ID, Bodies: []string{a.ID, b.ID}},
 					"drums "+a.ID+" and "+b.ID)
 			}
@@ -270,7 +280,7 @@ func (l *lister) owner(on string) (Owner, string, bool) {
 	}
 	for _, a := range l.r.Apexes() {
 		if a.ID == on {
-			return Owner{Apex: on}, "apex " + on, true
+			return Owner{Apex: on}, apexWords(on), true
 		}
 	}
 	for _, s := range l.r.Sets() {

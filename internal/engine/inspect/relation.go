@@ -87,7 +87,7 @@ func (l *lister) relations() {
 			mirrored := math.Abs(a[0]-b[0]) < alike && math.Abs(a[2]-b[2]) < alike && math.Abs(a[1]+b[1]-2*keel) < alike
 			if mirrored && math.Abs(a[1]-b[1]) > alike {
 				paired[i], paired[k] = true, true
-				l.pair(part.EachMirrored, legs[i].ID, legs[k].ID, "legs "+legs[i].ID+" and "+legs[k].ID+", left and right")
+				l.pair(part.EachMirrored, legs[i].ID, legs[k].ID, ", left and right")
 			}
 		}
 	}
@@ -124,15 +124,18 @@ func (l *lister) neighbours(from rig.Ref, legs []rig.Leg, foot []rig.Vec) {
 	}
 	slices.SortStableFunc(round, func(a, b int) int { return cmp.Compare(bearing(a), bearing(b)) })
 	for k, i := range round {
-		next := round[(k+1)%len(round)]
 		if len(round) == 2 && k == 1 {
 			break
 		}
-		a, b := min(i, next), max(i, next)
-		l.pair(part.EachNeighbour, legs[a].ID, legs[b].ID, "legs "+legs[a].ID+" and "+legs[b].ID)
+		l.pair(part.EachNeighbour, legs[i].ID, legs[round[(k+1)%len(round)]].ID, "")
 	}
 }
 
-func (l *lister) pair(each part.Each, a, b, thing string) {
-	l.add(each, Part{ID: "legs." + a + "+" + b, Legs: []string{a, b}}, thing)
+// pair lists a relation of two legs. They stand in the order of their ids, so
+// that the relation keeps its own when the file's order changes.
+func (l *lister) pair(each part.Each, a, b, how string) {
+	if b < a {
+		a, b = b, a
+	}
+	l.add(each, Part{ID: "legs." + a + "+" + b, Legs: []string{a, b}}, "legs "+a+" and "+b+how)
 }

@@ -2,6 +2,8 @@ package inspect
 
 import (
 	"math"
+	"regexp"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -60,6 +62,19 @@ func TestCrosses_IsTheSameFromEitherSide(t *testing.T) {
 		}
 		if crosses(sa, sb, [2]float64{-a[0], a[1]}, [2]float64{-b[0], b[1]}) != got {
 			t.Fatal("leading back instead of forward differs")
+		}
+	})
+}
+
+// The two-pointer way against regular expressions, for patterns and texts of
+// few letters, where stars have most to go wrong.
+func TestFits_AgainstRegularExpressions(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		pattern := rapid.StringMatching(`[ab.*]{0,8}`).Draw(t, "pattern")
+		text := rapid.StringMatching(`[ab.]{0,10}`).Draw(t, "text")
+		want := regexp.MustCompile("^" + strings.ReplaceAll(regexp.QuoteMeta(pattern), `\*`, ".*") + "$").MatchString(text)
+		if got := fits(pattern, text); got != want {
+			t.Fatalf("%q fits %q: %v, want %v", text, pattern, got, want)
 		}
 	})
 }

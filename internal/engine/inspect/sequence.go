@@ -64,21 +64,26 @@ func (l Look) Sees(partID, attribute string) bool {
 }
 
 // fits reports whether a text fits a pattern in which * stands for any letters.
+// It takes at most len(pattern)·len(text) steps: what a star took is only ever
+// given back one letter at a time, to the last star.
 func fits(pattern, text string) bool {
-	head, rest, star := strings.Cut(pattern, "*")
-	if !star {
-		return pattern == text
-	}
-	if !strings.HasPrefix(text, head) {
-		return false
-	}
-	text = text[len(head):]
-	for i := 0; i <= len(text); i++ {
-		if fits(rest, text[i:]) {
-			return true
+	p, t, star, after := 0, 0, -1, 0
+	for t < len(text) {
+		switch {
+		case p < len(pattern) && pattern[p] == '*':
+			star, after = p, t
+			p++
+		case p < len(pattern) && pattern[p] == text[t]:
+			p++
+			t++
+		case star >= 0:
+			after++
+			p, t = star+1, after
+		default:
+			return false
 		}
 	}
-	return false
+	return strings.Trim(pattern[p:], "*") == ""
 }
 
 // Sees reports whether a checkpoint asks about an attribute of a part: one of

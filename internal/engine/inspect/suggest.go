@@ -92,7 +92,7 @@ func (m *maker) place(p *Part, a *part.Attribute) {
 	on, each := p.On, p.Kind.Each
 	switch {
 	case each == part.EachRig:
-		m.put("area", comparing, -1, "Before the walk: "+p.Name, StandFarFront, p, a)
+		m.put("area", comparing, -1, "Before the walk: "+p.Kind.Name, StandFarFront, p, a)
 	case each == part.EachMirrored, each == part.EachDrumPair && a.From == part.Back:
 		m.put("compare "+p.ID, comparing, float64(m.index(p)), "Compare "+p.Name, m.compareFrom(p), p, a)
 	case each == part.EachNeighbour:

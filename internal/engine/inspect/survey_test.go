@@ -8,6 +8,7 @@ import (
 
 	"hangtrue/internal/engine/inspect"
 	"hangtrue/internal/engine/part"
+	"hangtrue/internal/engine/rig"
 )
 
 func TestOf_PartsAndDeficienciesAreStable(t *testing.T) {
@@ -232,5 +233,49 @@ func TestScene_PartsAreWhereTheyShouldBe(t *testing.T) {
 	}
 	if n < 400 {
 		t.Errorf("looked at only %d parts", n)
+	}
+}
+
+// A rig file's order of legs is no part of a part's name.
+func TestOf_IdsDoNotDependOnTheOrderOfTheLegs(t *testing.T) {
+	r := our(t, "crate")
+	s := r.Spec()
+	slices.Reverse(s.Legs)
+	turned, problems := rig.New(s)
+	if len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	a, b := ids(survey(t, r).Deficiencies), ids(survey(t, turned).Deficiencies)
+	slices.Sort(a)
+	slices.Sort(b)
+	if !slices.Equal(a, b) || len(a) < 100 {
+		t.Errorf("%d deficiencies in one order of the legs, other %d in the other", len(a), len(b))
+	}
+}
+
+func TestFigure_KnowsTheStateAndTheLeg(t *testing.T) {
+	v := survey(t, our(t, "crate"))
+	cases := []struct{ part, attribute, state, name, key, want string }{
+		{"leg.FL.grab-hook", "count", "one-more", "grab-hook", "in-hook", "13"},
+		{"leg.FL.grab-hook", "count", "planned", "grab-hook", "in-hook", "12"},
+		{"leg.FL.grab-hook", "seated", "tip", "grab-hook", "seated", "tip"},
+		{"leg.FL.chain", "wear", "worn", "chain", "links", "88"},
+		{"leg.FL.chain", "wear", "worn", "chain", "pitch", "28"},
+		{"leg.FL.excess-chain", "held", "held", "excess-chain", "tail", "11"},
+		{"leg.FL.breakaway-tie", "material", "cord", "breakaway-tie", "duty", "breakaway"},
+		{"leg.FL.leg-run", "seat", "other", "leg-run", "seat-number", "1"},
+	}
+	for _, c := range cases {
+		p, _ := v.Part(c.part)
+		a, _ := p.Kind.Attribute(c.attribute)
+		s, ok := a.State(c.state)
+		if !ok {
+			t.Errorf("%s has no state %s", c.attribute, c.state)
+			continue
+		}
+		f, ok := v.Figure(p, a, s)
+		if !ok || f.Name != c.name || f.Params[c.key] != c.want {
+			t.Errorf("%s/%s/%s: figure %s with %v, want %s of %s", c.part, c.attribute, c.state, f.Name, f.Params, c.key, c.want)
+		}
 	}
 }

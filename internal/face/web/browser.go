@@ -26,6 +26,6 @@ func openBrowser(url string) error {
 	if err := c.Start(); err != nil {
 		return err
 	}
-	go c.Wait() //nolint:errcheck // only so that no zombie stays
+	go c.Wait() // only so that no zombie stays
 	return nil
 }

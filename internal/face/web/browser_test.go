@@ -272,7 +272,7 @@ func TestBrowser_Sheet(t *testing.T) {
 	b.do(press("more FL"))
 	b.until(`document.querySelector('[data-key="save"]') !== null`)
 	b.do(press("save"))
-	b.until(`document.querySelector('[data-part="versions"]').innerText.includes("A printed sheet is void")`)
+	b.until(`document.querySelector('[data-part="bar"]').innerText.includes("A printed sheet is void")`)
 }
 
 // Everything with keys alone: reach the leg's buttons, press, turn the picture,
@@ -367,6 +367,10 @@ func TestBrowser_NarrowAndZoomed(t *testing.T) {
 				.map(e => e.outerHTML.slice(0, 90)).join("\n")`); small != "" {
 				t.Errorf("%s at %d px: too small for a finger:\n%s", path, width, small)
 			}
+			if out := get[string](b, `[...document.querySelectorAll("main *")].filter(e => !e.closest(".text, .away, svg") && !e.classList.contains("away"))
+				.filter(e => e.getBoundingClientRect().right > document.querySelector("main").getBoundingClientRect().right - parseFloat(getComputedStyle(document.querySelector("main")).paddingRight) + 0.5).map(e => e.outerHTML.slice(0, 90)).slice(0, 3).join("\n")`); out != "" {
+				t.Errorf("%s at %d px: beyond the column:\n%s", path, width, out)
+			}
 			looked++
 		}
 	}
@@ -441,10 +445,11 @@ func TestBrowser_AnswerTimes(t *testing.T) {
 	b.size(1280, 900)
 	const rigName = "trailer-front-and-rear"
 	changes := *manyChanges
+	b.server.solver.most = 0 // no answer is remembered: every press is solved
 	b.open(rigURL(rigName))
 	b.until(`document.documentElement.classList.contains("scripted")`)
-	// In the page: from the press to the swapped parts laid out. Presses go up
-	// and down through counts, so that nearly all are new texts to solve.
+	// In the page: from the press to the swapped parts laid out, the presses
+	// going up and down through the counts of all legs.
 	type timing struct{ Page, Server []float64 }
 	got := get[timing](b, fmt.Sprintf(`(async () => {
 		const form = document.getElementById("rig"), page = [], server = [];
@@ -495,7 +500,7 @@ func (b *tab) worked() {
 	b.do(press("more FL"))
 	b.until(`document.querySelector('[data-key="save"]') !== null`)
 	b.do(press("save"))
-	b.until(`document.querySelector('[data-part="versions"]').innerText.includes("void")`)
+	b.until(`document.querySelector('[data-part="versions"]').innerText.includes("Void")`)
 	b.do(press("more FL"))
 	b.until(`document.querySelector('[data-key="save"]') !== null`)
 }

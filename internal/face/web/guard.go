@@ -47,7 +47,7 @@ func (s *Server) guard(next http.Handler) http.Handler {
 			return
 		}
 		if r.ContentLength > mostBody {
-			io.CopyN(io.Discard, r.Body, mostDrained) //nolint:errcheck // the answer is a refusal either way
+			io.CopyN(io.Discard, r.Body, mostDrained) // the answer is a refusal either way
 			s.refuse(w, r, tooLarge)
 			return
 		}

@@ -98,7 +98,7 @@ func writeJSON(w http.ResponseWriter, status int, value any) {
 	}
 	w.Header().Set("Content-Type", "application/json")
 	w.WriteHeader(status)
-	w.Write(text) //nolint:errcheck // the browser is gone; the log has the bytes
+	w.Write(text) // the browser is gone; the log has the bytes
 }
 
 func sortedKeys[K cmp.Ordered, V any](m map[K]V) []K { return slices.Sorted(maps.Keys(m)) }

@@ -16,9 +16,10 @@ type solver struct {
 	mu    sync.Mutex
 	known map[string]*app.Solved
 	order []string // oldest first
+	most  int
 }
 
-func newSolver() *solver { return &solver{known: map[string]*app.Solved{}} }
+func newSolver() *solver { return &solver{known: map[string]*app.Solved{}, most: mostSolved} }
 
 func (s *solver) solve(data []byte) *app.Solved {
 	version := app.Version(data)
@@ -34,7 +35,7 @@ func (s *solver) solve(data []byte) *app.Solved {
 	if s.known[version] == nil {
 		s.known[version] = &solved
 		s.order = append(s.order, version)
-		if len(s.order) > mostSolved {
+		if len(s.order) > s.most {
 			delete(s.known, s.order[0])
 			s.order = s.order[1:]
 		}

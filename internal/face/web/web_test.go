@@ -260,8 +260,8 @@ func TestSheet_IsVoidAfterAChange(t *testing.T) {
 	}
 	do(t, s, "crate", "count FL 12", form)
 	c, _ = do(t, s, "crate", "save", form)
-	if v := c.Parts["versions"]; !strings.Contains(v, "A printed sheet is void") || !strings.Contains(v, "<b>Void:</b>") {
-		t.Errorf("versions: %s", v)
+	if bar, v := c.Parts["bar"], c.Parts["versions"]; !strings.Contains(bar, "A printed sheet is void") || !strings.Contains(v, "<b>Void:</b>") {
+		t.Errorf("bar: %s\nversions: %s", bar, v)
 	}
 	w = ask(t, s, "POST", "/rig/crate/sheet", url.Values{"version": {strings.Repeat("0", 64)}})
 	if w.Code != http.StatusNotFound {

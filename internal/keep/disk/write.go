@@ -39,7 +39,7 @@ func write(root *os.Root, name string, data []byte, ready func() error) error {
 		err = root.Rename(temp, name)
 	}
 	if err != nil {
-		root.Remove(temp) //nolint:errcheck // the first error is the one to tell
+		root.Remove(temp) // the first error is the one to tell
 		return err
 	}
 	return syncFolder(root, path.Dir(name))

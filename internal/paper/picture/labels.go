@@ -89,6 +89,14 @@ func (s *scene) obstacles(f *frame, area draw.Rect) *draw.Labels {
 			place.Avoid(square(f.at(sd.at(p.At)), pointRadius))
 		}
 	}
+	if !s.o.Ground && s.level() {
+		for i := range s.solids {
+			if sd := &s.solids[i]; sd.loose {
+				b := draw.Around(f.all(sd.outline())...)
+				place.Avoid(draw.Rect{X: b.X - 3, Y: b.Y + b.H - 0.3, W: b.W + 6, H: 2.3})
+			}
+		}
+	}
 	if s.o.Ground && s.level() {
 		y := f.at(lowest(s.load())).Y
 		place.Avoid(draw.Rect{X: area.X, Y: y - 0.3, W: area.W, H: 2.3})
@@ -227,6 +235,9 @@ func (s *scene) bodyTags(f *frame) []tag {
 	for i := range s.solids {
 		over[i] = s.visible(f, i, hulls)
 		lines[i] = []string{s.bodyLine(i)}
+		if s.solids[i].loose {
+			lines[i] = append(lines[i], "on no hook")
+		}
 	}
 	for i := range s.solids {
 		// A body that cannot be seen is named with the one in front of it.
@@ -241,7 +252,7 @@ func (s *scene) bodyTags(f *frame) []tag {
 			}
 		}
 		if host != i {
-			lines[host] = append(lines[host], "behind: "+lines[i][0])
+			lines[host] = append(append(lines[host], "behind: "+lines[i][0]), lines[i][1:]...)
 			lines[i] = nil
 		}
 	}
@@ -270,11 +281,7 @@ func (s *scene) bodyTags(f *frame) []tag {
 
 func (s *scene) bodyLine(i int) string {
 	b := s.solids[i].body
-	text := b.ID + "  " + s.r.Show().Mass(b.TotalMass())
-	if s.solids[i].loose {
-		text += ", on no hook"
-	}
-	return text
+	return b.ID + "  " + s.r.Show().Mass(b.TotalMass())
 }
 
 // least is the area, mm², below which a body is too small to be pointed into;

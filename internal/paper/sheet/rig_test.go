@@ -224,7 +224,7 @@ func TestRig_AwkwardOnes(t *testing.T) {
 		{"no ratings", []string{"Cannot tell: ", "not rated"}},
 		{"a slack leg", []string{"loose", "slack"}},
 		{"tipped", []string{"Does not stand: "}},
-		{"on no hook", []string{"Does not stand: ", "joined to no hook", "box  80.0 kg, on no hook"}},
+		{"on no hook", []string{"Does not stand: ", "joined to no hook", "box  80.0 kg on no hook"}},
 		// 8 bodies and 16 legs are more than the tables have rows
 		{"crowd", []string{"and 3 more", "and 5 more", "which the full answer lists"}},
 		{"trailer-front-and-rear", []string{"lbf", "2600 lb", "FOLLOWS AN APPROVED PROCEDURE", "leaflet 7"}},

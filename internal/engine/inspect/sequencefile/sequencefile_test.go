@@ -150,6 +150,20 @@ func TestWrite_AnyTextReadsBackTheSame(t *testing.T) {
 	})
 }
 
+func FuzzRead(f *testing.F) {
+	f.Add([]byte(good))
+	f.Add([]byte("format: hangtrue.sequence/1\ncheckpoints: [{id: a, look: [1]}]"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		file, problems := sequencefile.Read(data)
+		if (file == nil) == (len(problems) == 0) {
+			t.Fatalf("file %v and %d problems", file, len(problems))
+		}
+		if file != nil {
+			roundTrip(t, file.Sequence)
+		}
+	})
+}
+
 func TestSchema_IsJSON(t *testing.T) {
 	var m map[string]any
 	if err := json.Unmarshal(sequencefile.Schema(), &m); err != nil || m["title"] != sequencefile.Format {

@@ -122,7 +122,7 @@ func TestRead_Mistakes(t *testing.T) {
 		{"an unknown way of seeing", "see: [look]", "see: [lok]", 16, "did you mean look?"},
 		{"an unknown thing", "each: direct-apex", "each: direkt-apex", 28, "did you mean direct-apex?"},
 		{"a good state that is none", "good: closes", "good: shut", 35, `no state "shut"`},
-		{"no good state", "        good: closes\n", "", 32 /* of the attribute */, "does not say which state is the good one"},
+		{"no good state", "        good: closes\n", "", 31, "does not say which state is the good one"},
 		{"a good state that leads to something", "closes: it closes", "closes: {text: it closes, effect: apex-lost}", 43, "leave out effect"},
 		{"no way to plant", "        act: put-right\n        plant: by-hand\n", "        act: put-right\n", 41, "how it can be made for training"},
 		{"no hazard", "        hazard: crooked\n", "", 60, "what it may lead to"},
@@ -132,8 +132,10 @@ func TestRead_Mistakes(t *testing.T) {
 		{"a spacer attribute with a good state", "plan: spacer", "plan: spacer\n        good: present", 18, "leave out good"},
 		{"one state alone", "          planned: the planned link\n", "", 59, ""},
 		{"instead-of and each together", "    each: apex\n", "    each: apex\n    instead-of: [grab]\n", 11, "leave out each"},
-		{"a rule given twice", "  - {fitting: bow, on: big-hook, spacer: required, source: the maker's sheet}\n",
-			"  - {fitting: bow, on: big-hook, spacer: required, source: a}\n  - {fitting: bow, on: big-hook, spacer: forbidden, source: b}\n", 7, "already a rule"},
+		{
+			"a rule given twice", "  - {fitting: bow, on: big-hook, spacer: required, source: the maker's sheet}\n",
+			"  - {fitting: bow, on: big-hook, spacer: required, source: a}\n  - {fitting: bow, on: big-hook, spacer: forbidden, source: b}\n", 7, "already a rule",
+		},
 		{"an id that YAML reads as a boolean", "  bow:\n", "  1bow:\n", 8, "not an id"},
 	}
 	for _, c := range cases {

@@ -27,9 +27,9 @@ func (c Conditions) wind() rig.Vec {
 
 // holding is how far behind the line on which it would turn freely the drag of
 // a load under a single hook is made to act, times drag over weight, m: enough
-// for a heading to settle in, far too little to change how the load swings. Our
-// choice.
-const holding = 1e-3
+// for a heading to settle in, too little to show in how the load swings. A rig
+// of several joints may need more and then gets it. Our choice.
+const holding = 1e-2
 
 // drags is the drag of all bodies in one position.
 type drags struct {

@@ -3,7 +3,6 @@ package flight
 import (
 	"fmt"
 	"math"
-"os"
 
 	"hangtrue/internal/engine/rig"
 	"hangtrue/internal/engine/statics"
@@ -24,9 +23,9 @@ type Point struct {
 	Use     float64 // highest share of rating of a leg in the worst case
 	Leg     string
 	Slack   []string
-	Over    []string // limits of pull and angle that are passed
-	Outside []string // bands of pitch and roll that are left
-	Modes   []rig.Mode
+	Over    []string   // limits of pull and angle that are passed
+	Outside []string   // bands of pitch and roll that are left
+	Modes   []rig.Mode // about this position under steady forces, without the turning that the study holds; none where they would show how hard it holds
 	Result  rig.Result
 	Reason  string
 	Answer  *rig.Answer `json:"-"` // to draw it from
@@ -61,9 +60,14 @@ type HookPoint struct {
 // study says that they do not agree.
 const rounds = 40
 
+// tooHard is how hard a heading may be held before the modes feel it: beyond, a
+// point has none. A load whose CG hangs 4 m beneath its apex then pitches by
+// about a hundredth faster.
+const tooHard = 0.11
+
 // agreed is how little force, over the weight, and moment, over the weight and
-// 1 m, may differ between drag and attitude that agree: a millionth, which
-// turns a load by less than a ten-thousandth of a degree.
+// 1 m, may differ between drag and attitude that agree: what it moves is far
+// beneath anything shown.
 const agreed = 1e-8
 
 // astray is how far a load that is held may turn in one round, rad, before it is
@@ -82,7 +86,7 @@ func (s *Study) at(speed float64, from *rig.Answer) (*Point, error) {
 	start := from
 	d := s.dragAt(from, q, hold)
 	if d.total == 0 {
-		return s.point(speed, s.rest, d, true), nil
+		return s.point(speed, s.rest, d, true, hold), nil
 	}
 	agrees := false
 	step, last := 1.0, math.Inf(1)
@@ -94,7 +98,7 @@ func (s *Study) at(speed float64, from *rig.Answer) (*Point, error) {
 		if off, ok := s.turned(a, poses(a)); s.single && ok && math.Abs(off) > astray && hold < 10 {
 			// A rig of several joints may turn though its whole would not:
 			// hold it harder, and begin again.
-			hold *= 10; if os.Getenv("DBG") != "" { println("HARDER", int(speed)) }
+			hold *= 10
 			from, d = start, s.dragAt(start, q, hold)
 			step, last = 1, math.Inf(1)
 			continue
@@ -109,9 +113,6 @@ func (s *Study) at(speed float64, from *rig.Answer) (*Point, error) {
 		if off > 0.9*last {
 			step = math.Max(0.1, step/2) // it swings to and fro: go half the way
 		}
-		if os.Getenv("DBG") != "" {
-			println(int(speed*3600/1852), int(math.Log10(off)*100), int(step*100))
-		}
 		last = off
 		d = mixed(d, next, step)
 	}
@@ -119,7 +120,7 @@ func (s *Study) at(speed float64, from *rig.Answer) (*Point, error) {
 	if err != nil {
 		return nil, err
 	}
-	return s.point(speed, a, d, agrees), nil
+	return s.point(speed, a, d, agrees, hold), nil
 }
 
 // apart is how far two estimates of the drag differ: forces over the weight,
@@ -161,10 +162,13 @@ func mixed(from, to drags, part float64) drags {
 }
 
 // point reads an answer into a point.
-func (s *Study) point(speed float64, a *rig.Answer, d drags, agrees bool) *Point {
+func (s *Study) point(speed float64, a *rig.Answer, d drags, agrees bool, hold float64) *Point {
 	p := &Point{
 		Speed: speed, Drag: d.total, Turning: d.turning, Ahead: d.ahead, Agrees: agrees,
 		Modes: s.without(a.Modes), Result: a.Result, Reason: a.Reason, Answer: a,
+	}
+	if hold > tooHard {
+		p.Modes = nil
 	}
 	for i := range a.Bodies {
 		b := &a.Bodies[i]

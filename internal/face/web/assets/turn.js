@@ -6,6 +6,7 @@ const pixelsPerMillimetre = 4.8; // so that the drawing's labels are as large as
 
 export function makeTurnable(picture, form) {
   const fields = form.elements;
+  const sheet = picture.querySelector(".drawing");
   let wanted = false;
   let drawing = false;
   let drawings = 0; // that came with the page's other parts
@@ -23,7 +24,7 @@ export function makeTurnable(picture, form) {
         // Where a button's answer came meanwhile, this drawing may be of the
         // text before it.
         if (before !== drawings) wanted = true;
-        else if (answer.status === 200) picture.innerHTML = svg;
+        else if (answer.status === 200) sheet.innerHTML = svg;
       } catch {
         // The next press on a button says that the program does not answer.
       }

@@ -1,5 +1,0 @@
-package closeup
-
-var netFigures []Figure
-var lineFigures []Figure
-var vehicleFigures []Figure

@@ -1,0 +1,76 @@
+package closeup
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/binary"
+	"errors"
+	"fmt"
+	"hash/crc32"
+	"image/png"
+
+	"hangtrue/internal/engine/quantity"
+	raster "hangtrue/internal/paper/draw/png"
+)
+
+// StudentPixels is the width and the height of a student's picture in pixels.
+const StudentPixels = 800
+
+// StudentBytes is the length of every student's picture. The busiest figures
+// need somewhat more than half of it.
+const StudentBytes = 128 << 10
+
+// dpi turns a close-up into StudentPixels.
+const dpi = StudentPixels / (Size / (quantity.Inch * 1000))
+
+// StudentPNG draws a figure as a picture of [StudentPixels] and [StudentBytes]
+// that carries its pixels and nothing else: no title, no date, no resolution.
+// So a good state cannot be told from a bad one by anything but what is drawn.
+// What is left of the length is filled with bytes that every decoder passes
+// over, the same for all pictures of one compressed size, and which do not
+// shrink in a transfer that compresses. Errors are those of [Draw].
+func StudentPNG(figure string, params map[string]string) ([]byte, error) {
+	p, err := Draw(figure, params, Options{})
+	if err != nil {
+		return nil, err
+	}
+	img, err := raster.Render(p, dpi)
+	if err != nil {
+		return nil, fmt.Errorf("closeup: %w", err)
+	}
+	var buf bytes.Buffer
+	enc := png.Encoder{CompressionLevel: png.BestCompression}
+	if err := enc.Encode(&buf, img); err != nil {
+		return nil, fmt.Errorf("closeup: %w", err)
+	}
+	return pad(buf.Bytes(), StudentBytes)
+}
+
+// errLong is for a drawing that is too busy for the common length.
+var errLong = errors.New("closeup: the picture is longer than all student's pictures may be; draw it with less detail")
+
+// pad makes a PNG file length bytes long by a private chunk before its end. Its
+// name says to a decoder that it may be passed over (PNG, W3C Recommendation,
+// section 5.4: ancillary, private, safe to copy).
+func pad(file []byte, length int) ([]byte, error) {
+	const frame, end = 12, 12 // a chunk without its data; the closing chunk
+	fill := length - len(file) - frame
+	if fill < 0 {
+		return nil, errLong
+	}
+	out := make([]byte, 0, length)
+	out = append(out, file[:len(file)-end]...)
+	out = binary.BigEndian.AppendUint32(out, uint32(fill))
+	start := len(out)
+	out = append(out, "fiLl"...)
+	var seed [8]byte
+	for n := 0; n < fill; {
+		binary.BigEndian.PutUint64(seed[:], uint64(n))
+		block := sha256.Sum256(seed[:])
+		k := min(len(block), fill-n)
+		out = append(out, block[:k]...)
+		n += k
+	}
+	out = binary.BigEndian.AppendUint32(out, crc32.ChecksumIEEE(out[start:]))
+	return append(out, file[len(file)-end:]...), nil
+}
