@@ -25,20 +25,24 @@ import (
 const arrows = `
 	in engine: spelling, quantity, document, statics, liquid, air,
 		part, part/catalogfile, rig, rig/rigfile, rig/solution,
-		lift, inspect, teach, equipment, record, audit;
-	in paper: draw, draw/truetype, draw/look, draw/chart, draw/svg, draw/pdf, draw/png, picture, sheet;
+		rig/counts, rig/spread, rig/fault, rig/flight,
+		lift, inspect, inspect/sequencefile, teach, equipment, record, audit, outside;
+	in engine: statics/hangs;
+	in paper: draw, draw/truetype, draw/look, draw/chart, draw/svg, draw/pdf, draw/png, picture, study, closeup, sheet;
 	in keep: store, disk;
 	in face: app, cli, web;
 	in data: catalog, demo, licenses, licenses/gen;
 	in policy: extra;
 	in cmd: hangtrue;
-	tests only: engine/statics/hangs, paper/draw/proof, policy, policy/extra;
+	tests only: paper/draw/proof, policy, policy/extra;
 
 	# The engine.
 	NONE < spelling, statics, record;
 	spelling < quantity;
 	quantity < document, liquid, air, part;
 	statics, liquid, air, part < rig < inspect < teach;
+	rig < counts, spread, fault;
+	rig, air < flight;
 	rig, air < lift;
 	part < equipment;
 	statics < hangs;
@@ -47,7 +51,12 @@ const arrows = `
 	document, part < catalogfile;
 	document, catalogfile, rig < rigfile;
 	rig < solution;
-	document < lift, inspect, teach, equipment;
+	document, inspect < sequencefile;
+	document < lift, teach, equipment;
+
+	# The checks against the outside run every room that has some; selftest
+	# prints them on a user's machine.
+	hangs, statics, liquid, air, quantity, flight, fault, rig, rigfile < outside;
 
 	# The audit reads a rig and its solution and checks one against the other
 	# by a second route.
@@ -59,7 +68,8 @@ const arrows = `
 	NONE < truetype;
 	draw, truetype < svg, pdf, png;
 	chart < proof;
-	ENGINE, chart < picture;
+	ENGINE, chart < picture, study;
+	part, draw, look, png < closeup;
 	ENGINE, picture, svg, pdf, png < sheet;
 
 	# Outside.

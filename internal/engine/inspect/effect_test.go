@@ -242,8 +242,11 @@ func TestEffects_EndsGainWhatIsComputed(t *testing.T) {
 		want     []part.End
 	}{
 		{"a wrong count alone", "leg.FL.grab-hook/count/one-more", nil, []part.End{part.Attitude}},
-		{"a wrong count that takes a leg over its rating", "leg.FL.grab-hook/count/five-more",
-			[]string{"stretch: 8 % at 27.8 kN}", "stretch: 0.2 % at 27.8 kN}", "rated: 27.8 kN, clevis: 30 kN}", "rated: 6.2 kN, clevis: 30 kN}"}, []part.End{part.LegLost, part.Attitude}},
+		{
+			"a wrong count that takes a leg over its rating", "leg.FL.grab-hook/count/five-more",
+			[]string{"stretch: 8 % at 27.8 kN}", "stretch: 0.2 % at 27.8 kN}", "rated: 27.8 kN, clevis: 30 kN}", "rated: 9 kN, clevis: 30 kN}"},
+			[]part.End{part.LegLost, part.Attitude},
+		},
 		{"the apex lost", "apex.apex.apex-fitting/sound/cracked", nil, []part.End{part.LoadLost}},
 	}
 	for _, c := range cases {

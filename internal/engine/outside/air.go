@@ -34,7 +34,7 @@ func airs() []Check {
 		}
 		topic := fmt.Sprintf("standard atmosphere at %g ft", x.ft)
 		add("standard", topic, "temperature", standard, Derived, "degC", x.degC, 6e-4, "the figure has three decimals", of(func(s air.State) float64 { return quantity.In(s.Temperature, "degC") }))
-		add("standard", topic, "pressure", standard, Derived, "hPa", x.hPa, 6e-4, "the figure has three decimals", of(func(s air.State) float64 { return quantity.In(s.Pressure, "hPa") }))
+		add("standard", topic, "pressure", standard, Derived, "hPa", x.hPa, 1.1e-3, "the figure has three decimals, some cut off rather than rounded", of(func(s air.State) float64 { return quantity.In(s.Pressure, "hPa") }))
 		add("standard", topic, "density", standard, Derived, "kg/m3", x.density, 6e-6, "the figure has five decimals", of(func(s air.State) float64 { return s.Density }))
 		add("standard", topic, "density over that at sea level", standard, Derived, "", x.sigma, 6e-6, "the figure has five decimals", of(air.State.Sigma))
 	}
@@ -66,7 +66,7 @@ func airs() []Check {
 		return density(h, quantity.SI(70, "degF"))
 	}
 	add("altitude", sample, "density altitude", "FAA-H-8083-25, density altitude sample", Seen, "ft", 7700, 50, "the figure is read off a chart to a hundred feet", whole)
-	add("altitude", sample, "density altitude, dry", "the standard atmosphere", Derived, "ft", 7709.5, .06, "the figure has one decimal", whole)
+	add("altitude", sample, "density altitude, dry", "the standard atmosphere", Derived, "ft", 7709.5, .1, "the figure has one decimal, cut off rather than rounded", whole)
 	for _, x := range []struct {
 		elevation, qnh float64
 		unit           string

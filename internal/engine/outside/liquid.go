@@ -2,6 +2,7 @@ package outside
 
 import (
 	"fmt"
+	"strings"
 
 	"hangtrue/internal/engine/liquid"
 	"hangtrue/internal/engine/quantity"
@@ -13,7 +14,7 @@ func liquids() []Check {
 	add := func(group, topic, what, source, flag, unit string, want, tolerance float64, why string, got func() (float64, error)) {
 		n := 1
 		for _, c := range list {
-			if c.Topic == topic {
+			if strings.HasPrefix(c.ID, "liquid/"+group+"/") {
 				n++
 			}
 		}

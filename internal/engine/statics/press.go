@@ -194,7 +194,7 @@ func (p *piece) points(middle, half float64) int {
 	a, b := Add(p.q0, Scale(middle, p.q1)), Scale(half, p.q1)
 	aa, ab, bb := Dot(a, a), Dot(a, b), Dot(b, b)
 	if bb <= 1e-15*aa {
-		return 1
+		return 2 // the same distance all along; turning still moves places as they lie
 	}
 	// zeros at −ab/bb ± i·√(aa·bb − ab²)/bb; their distances to ±1 add up to
 	// the larger axis of the ellipse through them

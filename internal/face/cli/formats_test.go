@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -176,5 +177,36 @@ func TestSolutionPage(t *testing.T) {
 	}
 	if n < 70 {
 		t.Errorf("only %d keys", n)
+	}
+}
+
+// TestSolutionPage_NamesEveryCode reads the codes of findings from the source,
+// so that a new one without a row is seen.
+func TestSolutionPage_NamesEveryCode(t *testing.T) {
+	page := string(must(os.ReadFile(formatPage("solution-1.md"))))
+	engine := filepath.Join("..", "..", "engine")
+	files, err := filepath.Glob(filepath.Join(engine, "rig", "*.go"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	liquid, err := filepath.Glob(filepath.Join(engine, "liquid", "*.go"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	files = append(files, liquid...)
+	found := map[string]bool{"counts-open": true}
+	code := regexp.MustCompile(`(?:find\(|add\(|Finding\{)(?:Note|Unknown|Exceeded), "([a-z-]+)"`)
+	for _, f := range files {
+		for _, m := range code.FindAllStringSubmatch(string(must(os.ReadFile(f))), -1) {
+			found[m[1]] = true
+		}
+	}
+	if len(found) < 20 {
+		t.Errorf("only %d codes: %v", len(found), found)
+	}
+	for c := range found {
+		if !strings.Contains(page, "`"+c+"`") {
+			t.Errorf("the page does not name the code %s", c)
+		}
 	}
 }

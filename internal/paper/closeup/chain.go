@@ -8,7 +8,7 @@ import (
 var chainFigures = []Figure{
 	{ID: "chain", Views: []View{
 		{
-			Title: "run of chain", scale: 0.5, bar: 50,
+			Title: "run of chain", scale: 0.74, bar: 20,
 			Attributes: []Attribute{
 				attr("twist", "straight", "twisted", "knotted"),
 				attr("wear", "full", "worn"),
@@ -52,28 +52,26 @@ func drawChain(s sketch) {
 	case s.is("twist", "knotted"):
 		s.chain(line(x0, 0, -40, 0), straight(0))
 		s.chain(line(46, 4, 130, 4), straight(90))
-		for i, t := range []struct{ x, y, turn, roll float64 }{
+		for _, t := range []struct{ x, y, turn, roll float64 }{
 			{-26, 4, 28, 0}, {14, -14, -52, 60}, {30, 10, 74, 0}, {-8, 20, 12, 90}, {4, -6, 40, 0}, {-10, -18, -24, 70}, {20, -2, 110, 90},
 		} {
-			_ = i
 			s.at(t.x, t.y).turned(t.turn).link(t.roll)
 		}
 		return
 	case s.is("links", "stretched"):
-		// The face-on middle link and its neighbours are longer and drawn in.
-		s.chain(line(x0-16, 0, -40, 0), straight(0))
-		s.chain(line(-x0-40+16-pitch, 0, -x0+16, 0), straight(0))
-		l := pitch + 13
-		s.at(-pitch*2-8+46, 0).steel(stadium(l+wire, 15), wire*0.8)
-		s.at(-pitch*2-8+4, 0).linkOf(pitch+6, wire*0.86, 90)
-		s.at(-pitch*2-8+88, 0).linkOf(pitch+6, wire*0.86, 90)
+		// The middle links are longer and drawn in, their wire thinner.
+		s.chain(line(x0-20, 0, -70, 0), straight(0))
+		s.chain(line(-x0+20, 0, 70, 0), straight(0))
+		s.steel(stadium(pitch+15+wire, 15.5), wire*0.82)
+		for _, x := range []float64{-1, 1} {
+			s.at(x*(pitch+11), 0).linkOf(pitch+7, wire*0.84, 90)
+		}
 		return
 	}
 	s.chain(run, straight(0))
 	switch {
 	case s.is("wear", "worn"):
 		// The wire is gone where the middle link bears on the next.
-		s.at(pitch*0.5+4, 0).put(paper, outline, blob(-9.5, -6, -6, -8, -3, -6, -2.6, 0, -3, 6, -6, 8, -9.5, 6, -10.4, 0))
 		at(0).thinned()
 	case s.is("links", "bent"):
 		at(0).put(paper, noPen, box(0, 0, pitch+2*wire+1, wide+2))
@@ -83,7 +81,8 @@ func drawChain(s sketch) {
 			at(int(x)).link(90)
 		}
 	case s.is("links", "cracked"):
-		at(0).turned(90).at(-wide/2+wire/2-5.5, -3).crack(13)
+		at(0).turned(90).at(-wide/2-3, -4).crack(17)
+		s.put(ink, noPen, poly(-2, -17.5, 5, -17.5, 1, -11))
 	case s.is("heat", "blued"):
 		s.heated(run)
 	case s.is("rust", "pitted"):
@@ -104,13 +103,13 @@ func drawChain(s sketch) {
 func (s sketch) thinned() {
 	s.put(paper, noPen, box(0, 0, pitch+2*wire+2, wide+2))
 	outer := soft(16, -23.5, -16.5, 20, -16.5, 20, 16.5, -23.5, 16.5)
-	inner := soft(7, -14, -7, 16.6, -7, 16.6, 7, -14, 7)
+	inner := soft(7, -14, -7, 10, -7, 18.7, -7.6, 18.7, 7.6, 10, 7, -14, 7)
 	s.put(metal, outline, join(outer, inner))
 	s.shine(line(-8, -12, 8, -12), wire)
 	s.at(-pitch, 0).link(90)
 	// The next link has moved into the worn place and is worn itself.
-	s.at(pitch, 0).put(metal, outline, soft(4, -18, -3.2, -12, -4.75, 23.5, -4.75, 23.5, 4.75, -12, 4.75, -18, 3.2))
-	s.at(pitch, 0).shine(line(-8, 0, 18, 0), wire)
+	s.at(pitch, 0).put(metal, outline, soft(2, -14, -2.8, -7, -2.8, -3.6, -4.75, 23.5, -4.75, 23.5, 4.75, -3.6, 4.75, -7, 2.8, -14, 2.8))
+	s.at(pitch, 0).shine(line(2, 0, 17, 0), wire)
 }
 
 // heated puts bands of heat colour over the middle of a run: the sheen is drawn

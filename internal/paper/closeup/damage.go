@@ -9,18 +9,18 @@ func (s sketch) crack(length float64) {
 	var q []draw.Point
 	n := 7
 	for i := range n + 1 {
-		q = append(q, draw.Pt(length*float64(i)/float64(n), length*0.07*rough(i*3+1)))
+		q = append(q, draw.Pt(length*float64(i)/float64(n), length*0.09*rough(i*3+1)))
 	}
 	var up, all draw.Path
 	all.Polyline(q, false)
-	s.ink(bold.WithWidth(0.75), all)
+	s.ink(bold.WithWidth(1), all)
 	up.MoveTo(q[2])
 	up.LineTo(q[2].Add(draw.Pt(length*0.13, -length*0.16)))
 	up.MoveTo(q[5])
 	up.LineTo(q[5].Add(draw.Pt(length*0.12, length*0.13)))
-	s.ink(edge, up)
+	s.ink(outline, up)
 	var mouth draw.Path
-	mouth.Polyline([]draw.Point{q[0].Add(draw.Pt(-length*0.04, -length*0.06)), q[1], q[3], q[2], q[0].Add(draw.Pt(-length*0.04, length*0.06))}, true)
+	mouth.Polyline([]draw.Point{q[0].Add(draw.Pt(-length*0.05, -length*0.09)), q[1], q[3], q[2], q[0].Add(draw.Pt(-length*0.05, length*0.09))}, true)
 	s.put(ink, noPen, mouth)
 }
 
@@ -43,11 +43,7 @@ func (s sketch) fuzz(p draw.Path, length, step float64, both bool) {
 	s.ink(detail, out)
 }
 
-// stain is an irregular patch.
-func (s sketch) stain(w, h float64, fill draw.Paint, pen draw.Stroke) {
-	s.put(fill, pen, stainPath(w, h, 1))
-}
-
+// stainPath is an irregular patch about the origin; each seed gives another.
 func stainPath(w, h float64, seed int) draw.Path {
 	var q []draw.Point
 	for i := range 11 {

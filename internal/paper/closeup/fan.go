@@ -34,7 +34,7 @@ var fanFigures = []Figure{
 	{ID: "mirrored-legs", Views: []View{
 		{
 			Title: "chains of a left and a right leg beyond the grab hook", scale: 0.24, bar: 100,
-			Attributes: []Attribute{attr("counts", "matched", "traded", "uneven")},
+			Attributes: []Attribute{attr("counts", "matched", "traded", "one-off")},
 			Numbers:    []Number{{"left", 2, 9, 5}, {"right", 2, 9, 3}},
 			draw:       drawMirrored,
 		},
@@ -59,7 +59,7 @@ var fanFigures = []Figure{
 }
 
 func drawHalfTurn(s sketch) {
-	s = s.at(0, -110)
+	s = s.at(0, -90)
 	straight := s.is("half-turn", "straight")
 	t := s
 	if !straight {
@@ -99,8 +99,8 @@ func drawHalfTurn(s sketch) {
 		u.put(metal, outline, softBox(x, 2, 20, 62, 9))
 	}
 	u.pinEnds()
-	s.say(170, -96, "front of the load", draw.Middle)
-	s.say(170, -76, "faces you", draw.Middle)
+	s.say(-235, -106, "facing the", draw.Start)
+	s.say(-235, -84, "load's front", draw.Start)
 	s.card("plan: nut on the right")
 }
 
@@ -112,9 +112,6 @@ func drawNumber(s sketch) {
 	switch {
 	case s.is("number", "fewer"):
 		xs = []float64{-54, -18, 54}
-		// The fourth lies beneath, off the pin.
-		t := s.at(60, 196).turned(-78)
-		_ = t
 	case s.is("number", "more"):
 		xs = []float64{-60, -31, 0, 31, 60}
 	}
@@ -138,8 +135,8 @@ func (s sketch) countedHook(held int) {
 		}
 	}
 	// The plate across the held link.
-	s.put(metal, outline, soft(5, -34, -8, 110, -8, 110, 8, -34, 9.5))
-	s.put(bright, outline, softBox(110, 0, 13, 40, 5))
+	s.put(metal, outline, soft(5, -34, -8, 80, -8, 80, 8, -34, 9.5))
+	s.put(bright, outline, softBox(80, 0, 13, 40, 5))
 	if s.notes {
 		for i, t := range links {
 			s.say(t.at.X+26, t.at.Y+3, strconv.Itoa(held-i), draw.Start)
@@ -148,7 +145,7 @@ func (s sketch) countedHook(held int) {
 }
 
 func drawMirrored(s sketch) {
-	s = s.at(0, -130)
+	s = s.at(0, -90)
 	l, r := s.number["left"], s.number["right"]
 	switch {
 	case s.is("counts", "traded"):
@@ -156,17 +153,17 @@ func drawMirrored(s sketch) {
 			l++
 		}
 		l, r = r, l
-	case s.is("counts", "uneven"):
+	case s.is("counts", "one-off"):
 		r++
 		if l == r {
 			r++
 		}
 	}
 	// Facing the load's front: its left is on the right.
-	s.at(130, 0).countedHook(l)
-	s.at(-130, 0).mirrored().countedHook(r)
-	s.say(130, 315, "left", draw.Middle)
-	s.say(-130, 315, "right", draw.Middle)
+	s.at(106, 0).countedHook(l)
+	s.at(-106, 0).mirrored().countedHook(r)
+	s.say(150, 272, "load's left", draw.Middle)
+	s.say(-150, 210, "load's right", draw.Middle)
 	s.card("plan: left "+strconv.Itoa(s.number["left"]), "right "+strconv.Itoa(s.number["right"]))
 }
 
@@ -209,7 +206,7 @@ func drawCrossed(s sketch) {
 	case s.is("crossed", "seats-traded"):
 		from = []int{1, 0}
 	}
-	apexY := -2820.0
+	apexY := -2520.0
 	for leg := 1; leg >= 0; leg-- {
 		a, b := draw.Pt(seat[from[leg]], apexY), draw.Pt(point[to[leg]], top-110)
 		s.strand(70, cloth, a, b)
@@ -224,9 +221,9 @@ func drawCrossed(s sketch) {
 	u.apexBow()
 	u.apexPinPlain()
 	for i, x := range seat {
-		s.write(x*1.6, apexY-180, strconv.Itoa(i+1), 150, ink)
+		s.write(x*1.05, apexY-170, strconv.Itoa(i+1), 120, ink)
 	}
-	s.card("plan: leg 1 from seat", "1 to point 1 ...")
+	s.card("plan: leg 1 seat 1", "point 1, leg 2 ...")
 }
 
 func drawWrapped(s sketch) {
@@ -242,9 +239,6 @@ func drawWrapped(s sketch) {
 		b = smooth(60, -240, 40, -170, 0, -104, -26, -60, 0, -20, 28, 24, 0, 62, -24, 100, 10, 142, 40, 180, 60, 240)
 		s.braid(b, w)
 		s.braid(a, w)
-		for _, q := range []draw.Path{smooth(-26, -62, -14, -36, 0, -20, 24, 8), smooth(22, 34, 8, 54, -10, 76, -22, 92), smooth(40, -170, 20, -132, 0, -104, -18, -76)} {
-			_ = q
-		}
 		for _, q := range []draw.Path{smooth(30, -148, 0, -104, -26, -64), smooth(28, 28, 0, 62, -24, 96)} {
 			s.open(q, w, cloth)
 			s.braiding(q, w)

@@ -114,7 +114,7 @@ func drawGrabHook(s sketch) {
 	}
 	s.hookOnly(opened)
 	if s.is("shape", "cracked") {
-		s.at(-39, 6).turned(-12).crack(32)
+		s.at(-34, 2).turned(-34).crack(36)
 	}
 	if s.is("shape", "twisted") {
 		// The tip stands out towards the viewer: its edge shows as a second face.
@@ -193,10 +193,10 @@ func drawCount(s sketch) {
 	scale, row := countScale(planned)
 	// The hook stands in the top left corner, in paper mm; the tail goes from
 	// it in rows.
-	s = s.at(-30/scale, -22/scale)
+	s = s.at(-26/scale, -18/scale)
 	var tail draw.Path
 	drop := 66.0
-	left, right := 24.0, pitch*float64(row)-6
+	left, right := 24.0, pitch*float64(row)-12
 	tail.MoveTo(draw.Pt(0, 0))
 	y, goesRight := 0.0, true
 	for range 6 {
@@ -231,7 +231,7 @@ func drawCount(s sketch) {
 		for i, t := range links {
 			p := s.frame.apply(t.at.Sub(draw.Pt(0, 25)))
 			if i == 0 {
-				p = s.frame.apply(draw.Pt(22, -25))
+				p = s.frame.apply(draw.Pt(-25, -27))
 			}
 			s.list.Text(p, strconv.Itoa(held-i), look.OnDrawing.WithSize(size).At(draw.Middle, draw.CapMiddle))
 		}

@@ -89,9 +89,10 @@ func drawLongLineEnd(s sketch) {
 	t := s.at(0, 84)
 	t.cord(line(-19, 0, 19, 0), 4)
 	t.put(paper, outline, softBox(0, 12, 92, 26, 3))
-	t.write(0, 12, tag, 12, ink)
-	s.say(66, -96, "to the aircraft", draw.Start)
-	s.arrow(58, -84, 58, -110)
+	t.write(0, 12, tag, 10, ink)
+	s.say(76, -96, "to the", draw.Start)
+	s.say(76, -86, "aircraft", draw.Start)
+	s.arrow(70, -80, 70, -110)
 }
 
 func drawLineWeight(s sketch) {

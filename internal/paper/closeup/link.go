@@ -51,4 +51,3 @@ func straight(first float64) func(int) float64 {
 }
 
 func cosDeg(a float64) float64 { return draw.Polar(1, a).X }
-func sinDeg(a float64) float64 { return draw.Polar(1, a).Y }

@@ -1,19 +1,16 @@
 package closeup
 
-import (
-	"hangtrue/internal/paper/draw"
-	"hangtrue/internal/paper/draw/look"
-)
+import "hangtrue/internal/paper/draw"
 
 var loadFigures = []Figure{
 	{ID: "area", Views: []View{
 		{
-			Title: "the place around the load: what lies about", scale: 0.0175, bar: 1000,
+			Title: "the place around the load: what lies about", scale: 0.0205, bar: 1000,
 			Attributes: []Attribute{attr("loose-items", "none", "sheet", "tools")},
 			draw:       drawLooseItems,
 		},
 		{
-			Title: "the place around the load: what it could catch on", scale: 0.0175, bar: 1000,
+			Title: "the place around the load: what it could catch on", scale: 0.0205, bar: 1000,
 			Attributes: []Attribute{attr("obstructions", "none", "line", "near")},
 			draw:       drawObstructions,
 		},
@@ -77,58 +74,6 @@ func (s sketch) legsOnTop(w, d, h float64, but int) {
 		s.strand(64, cloth, mid, mid.Lerp(e, 0.35).Add(draw.Pt(0, 60)), mid.Lerp(e, 0.7).Add(draw.Pt(0, -10)), e)
 	}
 	s.at(mid.X, mid.Y-60).steel(circle(0, 0, 120), 60)
-}
-
-func drawLooseItems(s sketch) {
-	s = s.at(-1300, 1200)
-	s.put(pale, noPen, box(1200, -300, 6200, 3000))
-	s.ink(hair, line(-2000, -1850, 4400, -1850))
-	s.crate(0, 0, 0, 2000, 1400, 1100)
-	s.legsOnTop(2000, 1400, 1100, -1)
-	switch s.state["loose-items"] {
-	case "sheet":
-		s.put(paper, outline, poly(2500, -300, 3500, -500, 3900, -200, 2800, 60))
-		s.ink(hair, line(2800, -360, 3200, -60), line(3200, -440, 3560, -110))
-		s.put(paper, outline, blob(-1400, 500, -900, 300, -300, 420, 100, 380, 200, 620, -300, 760, -700, 660, -1200, 800))
-		s.ink(detail, smooth(-1100, 520, -700, 480, -400, 600), smooth(-800, 640, -400, 520, 0, 560))
-	case "tools":
-		s.strand(60, dull, draw.Pt(2500, 200), draw.Pt(3600, -260))
-		s.put(metal, outline, soft(60, 3560, -340, 3900, -420, 3960, -230, 3640, -160))
-		s.put(dark, outline, softBox(-900, 440, 620, 300, 60))
-		s.strand(40, paper, draw.Pt(-1050, 300), draw.Pt(-1000, 180), draw.Pt(-800, 180), draw.Pt(-750, 300))
-		// A chain coil and a wrench on top of the load.
-		for i := range 3 {
-			s.tubeIn(ellipse(1150, -1460-26*float64(i), 210, 80), 46, metal, detail.Width, draw.CapRound)
-		}
-		s.strand(46, metal, draw.Pt(620, -1260), draw.Pt(930, -1340))
-	}
-}
-
-func drawObstructions(s sketch) {
-	s = s.at(-1300, 1200)
-	s.put(pale, noPen, box(1200, -300, 6200, 3000))
-	s.ink(hair, line(-2000, -1850, 4400, -1850))
-	post := func(x float64) {
-		s.tube(line(x, -1500, x, 120), 150, bright)
-		s.put(bright, outline, ellipse(x, -1540, 75, 30))
-	}
-	if s.is("obstructions", "near") {
-		post(2190)
-		s.put(bright, outline, poly(2900, -2600, 3400, -2600, 3400, -650, 2900, -650))
-	} else {
-		post(3500)
-	}
-	s.crate(0, 0, 0, 2000, 1400, 1100)
-	s.legsOnTop(2000, 1400, 1100, -1)
-	switch s.state["obstructions"] {
-	case "line":
-		s.strand(60, cloth, draw.Pt(2010, -420), draw.Pt(2300, -60), draw.Pt(2800, 60), draw.Pt(3300, -140), draw.Pt(3430, -620))
-		s.strand(60, cloth, draw.Pt(3420, -640), draw.Pt(3580, -660))
-		s.strand(60, cloth, draw.Pt(3420, -720), draw.Pt(3580, -740))
-		s.at(2010, -430).steel(circle(0, 0, 50), 30)
-	case "near":
-		post(2110)
-	}
 }
 
 func drawHeldDown(s sketch) {
@@ -206,7 +151,7 @@ func drawIdentity(s sketch) {
 	s.legsOnTop(2000, 900, 1500, -1)
 	name := "CRATE 12"
 	if s.is("identity", "other") {
-		name = "CRATE 17"
+		name = "CRATE 35"
 	}
 	s.put(paper, edge, box(1000, -830, 1240, 640))
 	s.write(1000, -980, name, 170, ink)
@@ -226,9 +171,8 @@ func drawLegsFree(s sketch) {
 		s.strand(64, cloth, draw.Pt(-330, 10), draw.Pt(300, -40), draw.Pt(1300, -30), draw.Pt(2200, 10))
 	}
 	s.crate(0, 0, 0, w, d, h)
-	// A bracket stands out from the front, near the left corner, and a pipe from the top.
+	// A bracket stands out from the front, near the left corner.
 	s.put(metal, outline, soft(20, 360, -h+130, 640, -h+130, 640, -h+250, 520, -h+250, 520, -h+380, 360, -h+380))
-	p := deep(700, 620, h)
 	but := -1
 	if !s.is("legs-free", "free") {
 		but = 3
@@ -245,7 +189,6 @@ func drawLegsFree(s sketch) {
 		s.strand(64, cloth, mid, draw.Pt(1200, -h-70), draw.Pt(900, -h+160), draw.Pt(600, -h+330), draw.Pt(450, -h+420), draw.Pt(310, -h+330), draw.Pt(240, -h+60), e)
 		s.put(metal, outline, soft(20, 360, -h+130, 640, -h+130, 640, -h+250, 520, -h+250, 520, -h+380, 360, -h+380))
 	}
-	_ = p
 }
 
 // crateFoot draws a crate's left skid once more, over what lies under it.
@@ -295,78 +238,4 @@ func drawFrame(s sketch) {
 	l.ink(outline, line(-20, -122, 20, -122))
 	e.turned(90).at(-36, 0).steel(part(stadium(92, 44), 64, 104), 14)
 	e.at(0, -90).turned(90).chain(line(0, 0, -170, 0), straight(90))
-}
-
-func drawSpreader(s sketch) {
-	s = s.at(0, 200)
-	bar := line(-1500, 0, 1500, 0)
-	if s.is("straight", "bent") {
-		bar = smooth(-1500, -60, -700, -50, -100, 110, 60, 200, 300, 130, 800, -40, 1500, -70)
-	}
-	s.bar(bar, 170, bright)
-	s.ink(hair, shifted(bar, -50), shifted(bar, 50))
-	if s.is("straight", "bent") {
-		s.put(dull, edge, blob(-60, 120, 20, 110, 120, 120, 110, 190, 30, 220, -40, 190))
-		s.ink(detail, smooth(-20, 130, 30, 170, 90, 140), smooth(-30, 180, 30, 200, 80, 180))
-	}
-	for _, x := range []float64{-1400, 1400} {
-		y := 0.0
-		if s.is("straight", "bent") {
-			y = -62
-		}
-		t := s.at(x, y)
-		t.put(metal, outline, softBox(0, 0, 200, 420, 70))
-		t.put(paper, edge, circle(0, -140, 46), circle(0, 140, 46))
-		// Legs up to the apex, and down to the load.
-		s.strand(50, cloth, draw.Pt(x, y-160), draw.Pt(0, -1700))
-		s.strand(50, cloth, draw.Pt(x, y+160), draw.Pt(x, 1700))
-	}
-	s.at(0, -1640).steel(circle(0, 0, 110), 60)
-	// A straight edge to judge by: a taut string.
-	s.ink(look.Outline.WithWidth(look.Regular).WithDash(1.4, 1), line(-1650, 290, 1650, 290))
-	s.say(0, 420, "taut string", draw.Middle)
-}
-
-func drawSpreaderEnd(s sketch) {
-	s = s.at(-30, 0)
-	s.put(bright, outline, poly(-220, -52, 110, -52, 110, 52, -220, 52))
-	s.ink(hair, line(-220, -36, 110, -36), line(-220, 36, 110, 36))
-	s.put(dull, outline, poly(104, -62, 122, -62, 122, 62, 104, 62))
-	for _, up := range []float64{1, -1} {
-		l := s.at(40, -52*up)
-		shape := soft(26, -62, 0, -40, -104*up, 40, -104*up, 62, 0)
-		l.put(metal, outline, join(shape, circle(0, -62*up, 22)))
-		var bead draw.Path
-		for x := -64.0; x <= 64; x += 8 {
-			bead.ArcTo(draw.Pt(x, 0), 5, 5, 0, 0, -180)
-		}
-		l.ink(detail, bead)
-	}
-	if s.is("welds", "cracked") {
-		s.at(-26, -54).turned(-3).crack(76)
-		s.at(-12, -62).turned(-34).crack(34)
-	}
-}
-
-func drawSpreaderPlate(s sketch) {
-	s.put(bright, outline, box(0, 0, 320, 150))
-	s.ink(hair, line(-160, -60, 160, -60), line(-160, 60, 160, 60))
-	if s.is("plate", "missing") {
-		s.put(dull, detail.WithDash(1, 0.8), softBox(0, 0, 170, 90, 4))
-		for _, q := range [][2]float64{{-76, -36}, {76, -36}, {-76, 36}, {76, 36}} {
-			s.hole(q[0], q[1], 4)
-		}
-	} else {
-		s.put(paper, outline, softBox(0, 0, 170, 90, 4))
-		for _, q := range [][2]float64{{-76, -36}, {76, -36}, {-76, 36}, {76, 36}} {
-			s.screw(q[0], q[1], 4.5)
-		}
-		w := "WLL 4 t"
-		if s.is("plate", "too-small") {
-			w = "WLL 2 t"
-		}
-		s.write(0, -14, w, 22, ink)
-		s.write(0, 24, "own weight 90 kg", 9.5, ink)
-	}
-	s.card("load on it: 3.2 t")
 }

@@ -76,28 +76,5 @@ func shifted(p draw.Path, d float64) draw.Path {
 	return out
 }
 
-// stitches draws rows of stitching in a box pattern about the origin.
-func (s sketch) stitches(length, width float64, rows int) {
-	var out draw.Path
-	for i := range rows {
-		y := -width/2 + width*float64(i)/float64(rows-1)
-		out.MoveTo(draw.Pt(-length/2, y))
-		out.LineTo(draw.Pt(length/2, y))
-	}
-	s.ink(detail.WithDash(1.1, 0.7), out)
-}
-
-// socket draws a potted end fitting about the origin: rope comes from above
-// (−y), an eye of the given inner radius hangs beneath. It is a metal cone with
-// a collar, and the eye's bar is d thick.
-func (s sketch) socket(rope, eye, d float64) {
-	w := rope * 0.5
-	y := -eye - d/2
-	s.put(metal, outline, soft(3, -w-4, y-62, w+4, y-62, w+12, y-6, w+4, y+6, -w-4, y+6, -w-12, y-6))
-	s.put(bright, noPen, poly(-w*0.6, y-58, -w*0.1, y-58, -w*0.25, y-2, -w*0.95, y-2))
-	s.ink(detail, line(-w-5, y-54, w+5, y-54))
-	s.ring(eye, d)
-}
-
 // ring is a round eye about the origin: inner radius r, bar d thick.
 func (s sketch) ring(r, d float64) { s.steel(circle(0, 0, r+d/2), d) }

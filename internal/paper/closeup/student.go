@@ -7,9 +7,13 @@ import (
 	"errors"
 	"fmt"
 	"hash/crc32"
+	"image"
+	"image/color"
 	"image/png"
 
 	"hangtrue/internal/engine/quantity"
+	"hangtrue/internal/paper/draw"
+	"hangtrue/internal/paper/draw/look"
 	raster "hangtrue/internal/paper/draw/png"
 )
 
@@ -39,11 +43,53 @@ func StudentPNG(figure string, params map[string]string) ([]byte, error) {
 		return nil, fmt.Errorf("closeup: %w", err)
 	}
 	var buf bytes.Buffer
-	enc := png.Encoder{CompressionLevel: png.BestCompression}
-	if err := enc.Encode(&buf, img); err != nil {
+	if err := png.Encode(&buf, indexed(img)); err != nil {
 		return nil, fmt.Errorf("closeup: %w", err)
 	}
 	return pad(buf.Bytes(), StudentBytes)
+}
+
+// palette is the colours of all students' pictures: what parts are painted with,
+// each in steps towards ink, which is what their soft edges are made of. One
+// palette for all keeps the files small and tells nothing.
+var palette = func() color.Palette {
+	const steps = 8
+	var out color.Palette
+	for _, p := range []draw.Paint{paper, pale, bright, dull, metal, cloth, dark, look.Series6, look.Grid} {
+		for i := range steps {
+			mix := func(from, to uint8) uint8 {
+				return uint8((int(from)*(steps-1-i) + int(to)*i) / (steps - 1))
+			}
+			c, to := p.Color, ink.Color
+			rgb := color.RGBA{mix(c.R, to.R), mix(c.G, to.G), mix(c.B, to.B), 0xff}
+			if len(out) == 0 || out[out.Index(rgb)] != color.Color(rgb) {
+				out = append(out, rgb)
+			}
+		}
+	}
+	return out
+}()
+
+// indexed is a picture in the colours of the palette.
+func indexed(img *image.RGBA) *image.Paletted {
+	out := image.NewPaletted(img.Rect, palette)
+	known := map[[3]uint8]uint8{}
+	var last [3]uint8
+	var at uint8
+	var ok bool
+	for i := range out.Pix {
+		px := img.Pix[4*i : 4*i+3 : 4*i+3]
+		c := [3]uint8{px[0], px[1], px[2]}
+		if i == 0 || c != last { // most pixels are as their neighbours
+			if at, ok = known[c]; !ok {
+				at = uint8(palette.Index(color.RGBA{c[0], c[1], c[2], 0xff}))
+				known[c] = at
+			}
+			last = c
+		}
+		out.Pix[i] = at
+	}
+	return out
 }
 
 // errLong is for a drawing that is too busy for the common length.

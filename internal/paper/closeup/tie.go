@@ -65,13 +65,3 @@ func (s sketch) wireTie(w, d float64) {
 	s.wire(smooth(x+d, d*14, x+d*2, d*17, x+d*4, d*18), d)
 	s.wire(smooth(x-d, d*14, x-d*2, d*16, x-d*4, d*16), d)
 }
-
-// cableTie binds a bundle with a plastic cable tie: a narrow smooth band, its
-// square lock and a cut tail.
-func (s sketch) cableTie(w, h float64) {
-	b := w*0.5 + h*0.15
-	s.put(dark, edge, soft(h*0.2, -b, -h/2, b, -h/2, b, h/2, -b, h/2))
-	s.put(dark, edge, soft(h*0.2, -h*0.9, -h*0.85, h*0.9, -h*0.85, h*0.9, h*0.85, -h*0.9, h*0.85))
-	s.put(dark, edge, poly(h*0.9, -h*0.35, h*3.6, -h*1.2, h*3.8, -h*0.6, h*0.9, h*0.35))
-	s.ink(hair.WithPaint(paper), line(-h*0.45, -h*0.35, h*0.45, -h*0.35), line(-h*0.45, h*0.35, h*0.45, h*0.35))
-}

@@ -68,20 +68,22 @@ var tieFigures = []Figure{
 }
 
 func drawBreakaway(s sketch) {
-	s = s.at(0, 30)
+	s = s.at(0, -8)
 	// The load's top edge, two legs side by side above their grab hooks.
 	s.put(dull, outline, poly(-240, 84, 130, 84, 130, 400, -240, 400))
 	s.put(paper, outline, poly(-240, 84, -170, 20, 240, 20, 130, 84))
 	s.put(bright, outline, poly(130, 84, 240, 20, 240, 400, 130, 400))
+	handle := s.at(-60, 134)
+	handle.tube(line(-50, 0, -50, -26, 50, -26, 50, 0), 14, metal)
 	const w = 30.0
 	gap := 18.0
 	if s.is("present", "missing") || s.is("place", "low") {
 		gap = 60
 	}
 	leg := func(x, foot float64) {
-		s.braid(smooth(x*0.55, -260, x, -120, x, -70, foot, -34), w)
+		s.braid(smooth(x*0.55, -260, x, -130, foot+(x-foot)*0.6, -96, foot-4, -60), w)
 		t := s.at(foot, 52).sized(0.62)
-		t.put(metal, outline, soft(6, -23, -190, 9, -190, 16, -134, -30, -134))
+		t.put(metal, outline, soft(6, -34, -196, 20, -196, 24, -120, -38, -120))
 		t.chain(smooth(0, 4, -60*sign(x), 40, -200*sign(x), 46), straight(0))
 		t.put(metal, outline.WithWidth(0.6), join(hookBody(0), circle(-7, -105, 11)))
 		t.keeperAt().turned(keeperShut).keeper()
@@ -99,9 +101,7 @@ func drawBreakaway(s sketch) {
 		width = 102
 	case s.is("place", "low"):
 		// Down on the side of the load, round one leg's chain and a handle.
-		h := s.at(-40, 180)
-		h.tube(line(-50, 0, -50, -26, 50, -26, 50, 0), 14, metal)
-		h.at(0, -26).turned(90).cottonTie(28)
+		handle.at(0, -26).turned(90).cottonTie(28)
 		return
 	}
 	switch s.state["material"] {
@@ -204,7 +204,7 @@ func drawTieDown(s sketch) {
 	tail := smooth(-104, -28, -110, -50, -92, -84, -40, -86, 10, -85)
 	switch {
 	case s.is("tight", "tail"):
-		tail = smooth(-110, -24, -130, -50, -150, -80, -118, -110, -140, -150, -96, -166)
+		tail = smooth(-110, -24, -126, -50, -112, -86, -70, -96, -44, -124, 0, -112, 30, -138)
 	case s.is("tight", "slack"):
 		tail = smooth(-124, -26, -140, -60, -116, -122, -60, -106, -10, -130, 10, -124)
 	}
@@ -225,10 +225,8 @@ func drawTape(s sketch) {
 	cable := smooth(-90, -12, -40, -12, 0, -10, 40, -12, 90, -14)
 	s.open(cable, 18, dark)
 	s.ink(hair.WithPaint(paper), shifted(cable, -3))
-	t := s.at(0, 5).turned(90)
 	if s.is("kind", "other") {
 		// Clear film with bubbles instead of cloth tape.
-		t.put(paper, edge, box(0, 0, 0.1, 0.1))
 		s.put(paper, outline, poly(-22, -23, 24, -23, 22, 33, -24, 33))
 		for i := range 14 {
 			s.ink(hair, circle(18*rough(i*3+2), 5+22*rough(i*5+1), 2+1.4*rough(i)))
@@ -236,7 +234,6 @@ func drawTape(s sketch) {
 		s.ink(hair, line(-18, -14, 10, -20), line(-14, 26, 18, 20))
 		return
 	}
-	_ = t
 	s.put(dull, outline, poly(-22, -23, 24, -23, 22, 33, -24, 33))
 	for x := -18.0; x < 22; x += 3.2 {
 		s.ink(hair, line(x, -22, x-1.4, 32))
