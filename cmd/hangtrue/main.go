@@ -16,6 +16,7 @@ func main() {
 		Stdout: os.Stdout,
 		Stderr: os.Stderr,
 		Demos:  demos(),
+		Serve:  serve,
 	}
 	os.Exit(p.Run())
 }

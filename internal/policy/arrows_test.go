@@ -160,7 +160,7 @@ func TestArrows_TheRulesSayWhatTheyLookLike(t *testing.T) {
 		{"internal/engine/audit", "internal/engine/rig/rigfile", true},
 		{"internal/engine/audit", "internal/engine/rig", false}, // refused though rigfile knows it
 		{"internal/paper/sheet", "internal/engine/lift", true},
-		{"internal/paper/sheet", "internal/engine/statics/hangs", false}, // tests only
+		{"internal/paper/sheet", "internal/paper/draw/proof", false}, // tests only
 		{"internal/engine/lift", "internal/paper/draw", false},
 		{"internal/face/web", "internal/engine/teach", true}, // through app
 		{"internal/face/web", "internal/data/demo", false},

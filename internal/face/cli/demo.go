@@ -11,17 +11,20 @@ import (
 )
 
 type demoCommand struct {
-	Folder string `arg:"" optional:"" default:"hangtrue-demo" help:"New folder to write to; ${default} by default."`
+	Folder  string `arg:"" optional:"" help:"New folder to write to; hangtrue-demo by default, or the next free hangtrue-demo-2, -3 …"`
+	Addr    string `placeholder:"HOST:PORT" default:"127.0.0.1:0" help:"Where to show the pages on this machine; any free port by default."`
+	NoServe bool   `help:"Only write and hang them, and end."`
+	NoOpen  bool   `help:"Do not open a browser."`
 }
 
 // Help is the command's long help.
 func (demoCommand) Help() string {
-	return `Writes rig files of an invented lift school, each a problem of its own, and hangs them. Every one is marked INVENTED. The folder must not be there yet.
+	return `Writes rig files of an invented lift school, each a problem of its own, and hangs them. Every one is marked INVENTED. A folder that is named must not be there yet. Then it shows them as pages, prints the address and opens a browser where there is one, until it is interrupted.
 
 Examples:
 
   hangtrue demo
-  hangtrue demo try
+  hangtrue demo try --no-serve
 
 Exit status: 0 written, and every rig within the limits entered; 1, 2 and 3 as for check.`
 }
@@ -30,6 +33,9 @@ Exit status: 0 written, and every rig within the limits entered; 1, 2 and 3 as f
 func (c *demoCommand) Run(p *Program) error {
 	if len(p.Demos) == 0 {
 		return errors.New("no demo rigs are built into this program")
+	}
+	if c.Folder == "" {
+		c.Folder = freeFolder("hangtrue-demo")
 	}
 	if err := os.Mkdir(c.Folder, 0o777); err != nil {
 		if errors.Is(err, os.ErrExist) {
@@ -51,6 +57,24 @@ func (c *demoCommand) Run(p *Program) error {
 		}
 		fmt.Fprintf(p.Stdout, "%s: %s\n", name, checkLine(&s))
 	}
-	fmt.Fprintf(p.Stdout, "\n%s", wrapped(rig.Caution, ""))
+	fmt.Fprintf(p.Stdout, "\n%s\n", wrapped(rig.Caution, ""))
+	if !c.NoServe && p.Serve != nil {
+		if err := p.show(Serving{Folder: c.Folder, Addr: c.Addr, Open: !c.NoOpen}); err != nil {
+			return err
+		}
+	}
 	return outcome(worst)
+}
+
+// freeFolder returns the name, or the name with the first number from 2 up
+// that is not taken.
+func freeFolder(name string) string {
+	try := name
+	for n := 2; n < 1000; n++ {
+		if _, err := os.Lstat(try); err != nil {
+			return try
+		}
+		try = fmt.Sprintf("%s-%d", name, n)
+	}
+	return try
 }

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -20,6 +21,9 @@ type Program struct {
 	Stderr io.Writer
 	// Demos are the rigs that the demo command writes.
 	Demos []Demo
+	// Serve shows the rigs of a folder as pages until ctx ends; nil where this
+	// program has no pages.
+	Serve func(ctx context.Context, o Serving) error
 	// Extra are commands that other faces bring, such as serve.
 	Extra []Extra
 }
@@ -28,6 +32,16 @@ type Program struct {
 type Demo struct {
 	Name string
 	Data []byte
+}
+
+// Serving says what is to be shown as pages, and where.
+type Serving struct {
+	Folder string
+	Addr   string // host:port of this machine; "" is any free port
+	Open   bool   // open the user's browser, where there is one
+	Tool   string
+	Out    io.Writer // where the address is printed
+	Log    io.Writer
 }
 
 // Extra is a command from outside this package. Run is a pointer to a struct
@@ -47,7 +61,8 @@ type commands struct {
 	Counts   countsCommand   `cmd:"" help:"Search the link counts that hang a rig within its limits."`
 	Spread   spreadCommand   `cmd:"" help:"Solve a rig over the spread of its inputs: how sure is it?"`
 	New      newCommand      `cmd:"" help:"Print a rig file to start from."`
-	Demo     demoCommand     `cmd:"" help:"Write the invented demo rigs to a new folder and hang them."`
+	Serve    serveCommand    `cmd:"" help:"Show a folder of rigs as pages."`
+	Demo     demoCommand     `cmd:"" help:"Write the invented demo rigs to a new folder, hang them and show them as pages."`
 	Audit    auditCommand    `cmd:"" help:"Check a solution against its rig by a second route."`
 	Selftest selftestCommand `cmd:"" help:"Check the program against values known from outside it."`
 	Schema   schemaCommand   `cmd:"" help:"Print the schema of a file format."`
