@@ -17,6 +17,7 @@ type EffectsDocument struct {
 	Status   string         `json:"status"`
 	Caution  string         `json:"caution"`
 	Planned  string         `json:"planned_result"`
+	Words    string         `json:"-"` // Planned as a person reads it
 	Reason   string         `json:"planned_reason"`
 	Geometry []string       `json:"geometry"` // legs that run through the load or rub, as planned
 	Effects  []ListedEffect `json:"effects"`
@@ -52,7 +53,7 @@ func Effects(s *Solved, v *inspect.Survey) (EffectsDocument, error) {
 	if err != nil {
 		return d, err
 	}
-	d.Planned, d.Reason = planned.Result.Words(), planned.Reason
+	d.Planned, d.Words, d.Reason = planned.Result.String(), planned.Result.Words(), planned.Reason
 	for _, f := range inspect.Geometry(planned) {
 		d.Geometry = append(d.Geometry, f.About+": "+f.Text)
 	}
@@ -73,7 +74,7 @@ func effectOf(e *inspect.Effect) ListedEffect {
 	if e.Answer == nil {
 		return x
 	}
-	x.Computed, x.Result, x.Slack = true, e.Answer.Result.Words(), e.Slack
+	x.Computed, x.Result, x.Slack = true, e.Answer.Result.String(), e.Slack
 	if e.Body != "" {
 		x.Body, x.PitchDeg, x.RollDeg = e.Body, number(e.Pitch/quantity.Degree), number(e.Roll/quantity.Degree)
 	}

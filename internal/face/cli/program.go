@@ -60,6 +60,10 @@ type commands struct {
 	Sheet    sheetCommand    `cmd:"" help:"Print a rig's sheet as PDF."`
 	Counts   countsCommand   `cmd:"" help:"Search the link counts that hang a rig within its limits."`
 	Spread   spreadCommand   `cmd:"" help:"Solve a rig over the spread of its inputs: how sure is it?"`
+	Parts    partsCommand    `cmd:"" help:"List the parts of a rig that a person can look at."`
+	Sequence sequenceCommand `cmd:"" help:"Suggest an inspection sequence for a rig, or say how far one goes."`
+	Effects  effectsCommand  `cmd:"" help:"Say what every deficiency of a rig would do."`
+	Closeup  closeupCommand  `cmd:"" help:"Draw one part close up, in any of its states."`
 	New      newCommand      `cmd:"" help:"Print a rig file to start from."`
 	Serve    serveCommand    `cmd:"" help:"Show a folder of rigs as pages."`
 	Demo     demoCommand     `cmd:"" help:"Write the invented demo rigs to a new folder, hang them and show them as pages."`
