@@ -1,6 +1,7 @@
 package lift
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -207,10 +208,7 @@ func New(s Spec) (*Aircraft, []Problem) {
 		c.positive("rotors.diameter", "the rotor's diameter", r.Diameter)
 	}
 	slices.SortFunc(c.problems, func(a, b Problem) int {
-		if a.Path < b.Path {
-			return -1
-		}
-		return 1
+		return cmp.Or(cmp.Compare(a.Path, b.Path), cmp.Compare(a.Text, b.Text))
 	})
 	if len(c.problems) > 0 {
 		return nil, c.problems

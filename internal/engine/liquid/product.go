@@ -116,8 +116,10 @@ func SeaWater(salinity float64) (Liquid, error) {
 	if !(salinity >= 0 && salinity <= 42) {
 		return Liquid{}, &Problem{"salinity", fmt.Sprintf("a salinity of %g is outside what the formula for sea water covers", salinity), "from 0 to 42; the open ocean has 35"}
 	}
-	return Liquid{Name: seaWaterName, Density15: seaWater(scale68(15), salinity), Salinity: salinity, nature: sea,
-		Source: fmt.Sprintf("EOS-80 at salinity %g", salinity)}, nil
+	return Liquid{
+		Name: seaWaterName, Density15: seaWater(scale68(15), salinity), Salinity: salinity, nature: sea,
+		Source: fmt.Sprintf("EOS-80 at salinity %g", salinity),
+	}, nil
 }
 
 // OfDensity returns a petroleum product by its density at 15 degC, kg/m³. The
@@ -126,8 +128,10 @@ func SeaWater(salinity float64) (Liquid, error) {
 func OfDensity(name string, density15 float64) (Liquid, error) {
 	l := Liquid{Name: name, Density15: density15, density60: from15(density15), Source: "density at 15 degC as entered"}
 	if math.IsNaN(density15) || l.density60 < lowest60 || l.density60 > highest60 {
-		return Liquid{}, &Problem{"density-15", fmt.Sprintf("a density of %.6g kg/m3 at 15 degC is outside what API MPMS 11.1 covers for petroleum products", density15),
-			"from about 611 to 1164 kg/m3; for another liquid enter contents: with its density as it is"}
+		return Liquid{}, &Problem{
+			"density-15", fmt.Sprintf("a density of %.6g kg/m3 at 15 degC is outside what API MPMS 11.1 covers for petroleum products", density15),
+			"from about 611 to 1164 kg/m3; for another liquid enter contents: with its density as it is",
+		}
 	}
 	l.Flash = flashOf(name)
 	return l, nil

@@ -25,8 +25,12 @@ func liquids() []Check {
 	}
 
 	for _, x := range []struct{ density60, degF, want float64 }{
-		{800, 59, 1.0005161}, {800, 86, .9865255}, {800, 120, .9687571},
-		{740, 100, .9725464}, {780, 100, .9766769}, {840, 100, .9811434},
+		{800, 59, 1.0005161},
+		{800, 86, .9865255},
+		{800, 120, .9687571},
+		{740, 100, .9725464},
+		{780, 100, .9766769},
+		{840, 100, .9811434},
 	} {
 		add("ctl", "volume correction of petroleum products", fmt.Sprintf("CTL, %g kg/m3 at 60 degF, at %g degF", x.density60, x.degF),
 			"API MPMS 11.1:2004 / ASTM D1250, refined products: CTL = exp(−α·Δt·(1 + 0.8·α·(Δt + δ)))", Derived, "",

@@ -84,11 +84,20 @@ func placeWords(p *inspect.Part) string {
 	case x.Body != "":
 		return "body " + x.Body
 	case x.Apex != "" && x.Hook:
-		return "hook of apex " + x.Apex
+		return "hook of " + apexWords(x.Apex)
 	case x.Apex != "":
-		return "apex " + x.Apex
+		return apexWords(x.Apex)
 	case p.On.Set != "":
 		return "set " + p.On.Set
 	}
 	return "the whole rig"
+}
+
+// apexWords is what an apex is called: the one that a rig has by default needs
+// no name.
+func apexWords(id string) string {
+	if id == "apex" {
+		return "the apex"
+	}
+	return "apex " + id
 }

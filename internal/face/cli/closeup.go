@@ -24,8 +24,8 @@ func (closeupCommand) Help() string {
 
   hangtrue closeup
   hangtrue closeup grab-hook
-  hangtrue closeup grab-hook keeper=open -o open.png
-  hangtrue closeup grab-hook keeper=open --staff -o open.pdf
+  hangtrue closeup grab-hook shape=opened -o hook.png
+  hangtrue closeup grab-hook shape=opened --staff -o hook.pdf
 
 Nothing on a drawing but the drawing itself says whether a state is a good one. A PNG without --staff is a student's picture: every one has the same size and carries nothing but its pixels.
 

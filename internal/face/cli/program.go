@@ -60,6 +60,8 @@ type commands struct {
 	Sheet    sheetCommand    `cmd:"" help:"Print a rig's sheet as PDF."`
 	Counts   countsCommand   `cmd:"" help:"Search the link counts that hang a rig within its limits."`
 	Spread   spreadCommand   `cmd:"" help:"Solve a rig over the spread of its inputs: how sure is it?"`
+	Faults   faultsCommand   `cmd:"" help:"Work out what one thing gone wrong does to a rig."`
+	Flight   flightCommand   `cmd:"" help:"Study a rig in steady flight: trail, pulls and swing. No plan."`
 	Parts    partsCommand    `cmd:"" help:"List the parts of a rig that a person can look at."`
 	Sequence sequenceCommand `cmd:"" help:"Suggest an inspection sequence for a rig, or say how far one goes."`
 	Effects  effectsCommand  `cmd:"" help:"Say what every deficiency of a rig would do."`

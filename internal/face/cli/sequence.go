@@ -93,9 +93,8 @@ func (p *Program) sequence(name string, v *inspect.Survey) (*inspect.Sequence, e
 	return f.Sequence, nil
 }
 
-// walkHead is what stands above a sequence and above its coverage.
-func walkHead(s *app.Solved, d *app.SequenceDocument) page {
-	p := page{show: s.Rig.Show()}
+// walk writes what stands above a sequence and above its coverage.
+func (p *page) walk(s *app.Solved, d *app.SequenceDocument) {
 	p.standing(s.Rig)
 	p.WriteString("\n")
 	if d.Title != "" {
@@ -107,16 +106,16 @@ func walkHead(s *app.Solved, d *app.SequenceDocument) page {
 	if d.Made {
 		p.WriteString("Suggested from the rig: a school's own order stands before it.\n")
 	}
-	return p
 }
 
 func sequencePage(s *app.Solved, d *app.SequenceDocument) string {
-	p := walkHead(s, d)
+	p := page{show: s.Rig.Show()}
+	p.walk(s, d)
 	p.WriteString("\n" + wrapped(d.Before, ""))
 	for _, x := range d.Stations {
 		p.section(fmt.Sprintf("%d. Stand %s", x.Number, x.Place))
 		for _, c := range x.Checkpoints {
-			p.WriteString(hanging(strings.TrimSpace(c.ID+"  "+c.Title), "  ", "       "))
+			p.WriteString(hanging(c.ID+" "+c.Title, "  ", "       "))
 			if c.Note != "" {
 				p.WriteString(hanging(c.Note, "       note: ", "       "))
 			}
@@ -142,7 +141,8 @@ func sequencePage(s *app.Solved, d *app.SequenceDocument) string {
 }
 
 func coveragePage(s *app.Solved, d *app.SequenceDocument) string {
-	p := walkHead(s, d)
+	p := page{show: s.Rig.Show()}
+	p.walk(s, d)
 	p.WriteString("\n" + wrapped(d.Claim, ""))
 	if len(d.Uncovered) > 0 {
 		p.section("No checkpoint asks about:")

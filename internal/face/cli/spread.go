@@ -128,8 +128,10 @@ func (c *spreadCommand) tolerances() (spread.Tolerances, error) {
 		kind       quantity.Kind
 		to         *float64
 	}{
-		{"--mass", c.Mass, quantity.Percent, &t.Mass}, {"--cg", c.CG, quantity.Percent, &t.CG},
-		{"--length", c.Length, quantity.Length, &t.Length}, {"--stretch", c.Stretch, quantity.Percent, &t.Stretch},
+		{"--mass", c.Mass, quantity.Percent, &t.Mass},
+		{"--cg", c.CG, quantity.Percent, &t.CG},
+		{"--length", c.Length, quantity.Length, &t.Length},
+		{"--stretch", c.Stretch, quantity.Percent, &t.Stretch},
 		{"--points", c.Points, quantity.Length, &t.Point},
 	} {
 		if x.text == "" {

@@ -139,11 +139,6 @@ func (s sketch) heated(draw.Path) {
 	}
 }
 
-// loop is the two runs of a chain from a grab hook down to a place and back.
-func (s sketch) loop(x, y float64, turn func(int) float64) {
-	s.chain(smooth(-14, 0, -16, y*0.5, x-10, y-30, x, y, x+10, y-30, 16, y*0.5, 14, 0), turn)
-}
-
 func drawRouting(s sketch) {
 	s = s.at(0, -270)
 	// The load's top, with its point: a staple on a plate, and a step beside it.

@@ -138,8 +138,17 @@ func TestCount_AsManyLinksAsHeld(t *testing.T) {
 		planned, state string
 		want           int
 	}{
-		{"6", "planned", 6}, {"6", "one-more", 7}, {"6", "one-less", 5}, {"6", "five-more", 11}, {"6", "five-less", 1},
-		{"1", "one-less", 1}, {"10", "five-more", 15}, {"11", "planned", 11}, {"35", "five-more", 40}, {"36", "planned", 36}, {"90", "five-more", 95},
+		{"6", "planned", 6},
+		{"6", "one-more", 7},
+		{"6", "one-less", 5},
+		{"6", "five-more", 11},
+		{"6", "five-less", 1},
+		{"1", "one-less", 1},
+		{"10", "five-more", 15},
+		{"11", "planned", 11},
+		{"35", "five-more", 40},
+		{"36", "planned", 36},
+		{"90", "five-more", 95},
 	} {
 		p, err := Draw("grab-hook", map[string]string{"count": c.state, "planned-count": c.planned}, Options{Staff: true})
 		if err != nil {

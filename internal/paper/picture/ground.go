@@ -55,8 +55,10 @@ func (s *scene) patch(l *draw.List, f *frame) {
 	edge := 5 / f.scale
 	z := lo[2]
 	l.Polygon(f.all([]rig.Vec{
-		{lo[0] - edge, lo[1] - edge, z}, {hi[0] + edge, lo[1] - edge, z},
-		{hi[0] + edge, hi[1] + edge, z}, {lo[0] - edge, hi[1] + edge, z},
+		{lo[0] - edge, lo[1] - edge, z},
+		{hi[0] + edge, lo[1] - edge, z},
+		{hi[0] + edge, hi[1] + edge, z},
+		{lo[0] - edge, hi[1] + edge, z},
 	}), look.GridLine, look.Shade)
 }
 

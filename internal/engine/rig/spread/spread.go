@@ -28,9 +28,9 @@ type Spread struct {
 	Cases      int // cases solved; fewer than asked for when it was stopped
 	Asked      int
 	Stopped    bool
-	Over       int // cases in which a limit is passed: a pull, a leg angle, a band
-	Fallen     int // of them, cases in which a body tips over
-	Unsettled  int // cases that the computation did not settle; counted in none of the figures below
+	Over       int          // cases in which a limit is passed: a pull, a leg angle, a band
+	Fallen     int          // of them, cases in which a body tips over
+	Unsettled  int          // cases that the computation did not settle; counted in none of the figures below
 	Use        Distribution // highest share of rating of a leg; of any limit where no leg is rated
 	Pitch      Distribution // rad
 	Roll       Distribution // rad

@@ -139,8 +139,17 @@ func TestBandOf(t *testing.T) {
 		slack bool
 		want  Band
 	}{
-		{0, true, BandSlack}, {0, false, BandLow}, {0.5, false, BandLow}, {0.501, false, BandMid}, {0.8, false, BandMid},
-		{0.81, false, BandHigh}, {1, false, BandHigh}, {1.0001, false, BandOver}, {-1, false, BandUnknown}, {math.NaN(), false, BandUnknown}, {math.Inf(1), false, BandOver},
+		{0, true, BandSlack},
+		{0, false, BandLow},
+		{0.5, false, BandLow},
+		{0.501, false, BandMid},
+		{0.8, false, BandMid},
+		{0.81, false, BandHigh},
+		{1, false, BandHigh},
+		{1.0001, false, BandOver},
+		{-1, false, BandUnknown},
+		{math.NaN(), false, BandUnknown},
+		{math.Inf(1), false, BandOver},
 	} {
 		if got := BandOf(c.share, c.slack); got != c.want {
 			t.Errorf("BandOf(%g, %v) = %q, want %q", c.share, c.slack, got.Words(), c.want.Words())

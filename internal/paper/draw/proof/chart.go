@@ -12,7 +12,7 @@ import (
 func Charts() *draw.Picture {
 	p := draw.New(190, 150, "Proof charts", "Every kind of series.")
 	p.Rect(p.Frame(), draw.Stroke{}, look.Paper)
-	var names = []string{"FL", "FR", "RL", "RR"}
+	names := []string{"FL", "FR", "RL", "RR"}
 	lines := chart.Plot{
 		Title:  "Lines, one for each series",
 		X:      chart.Axis{Label: "link count of the rear legs"},

@@ -1,0 +1,329 @@
+package lift
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"hangtrue/internal/engine/air"
+	"hangtrue/internal/engine/quantity"
+	"hangtrue/internal/engine/rig"
+)
+
+// Limit is what a sling, net, bag or pendant of the load may carry.
+type Limit struct {
+	What   string
+	Rated  *float64 // N; nil: not entered
+	Source string
+}
+
+// End is one end of the flight: where and in what air the aircraft hovers, and
+// with how much fuel.
+type End struct {
+	Place            string
+	PressureAltitude float64 // m
+	Temperature      float64 // K
+	Fuel             float64 // kg
+	InGround         bool    // hovers in ground effect: the IGE table holds
+}
+
+// EndAt makes an end from an elevation, m, and the QNH there, Pa. The error is
+// an [*air.Problem].
+func EndAt(place string, elevation, qnh, kelvin, fuel float64) (End, error) {
+	h, err := air.PressureAltitude(elevation, qnh)
+	return End{Place: place, PressureAltitude: h, Temperature: kelvin, Fuel: fuel}, err
+}
+
+// FuelAfter returns what is left of the fuel after so many seconds, kg; it may
+// be less than nothing.
+func (a *Aircraft) FuelAfter(fuel, seconds float64) float64 { return fuel - a.spec.Fuel.Burn*seconds }
+
+// Ask is the question whether an aircraft can lift a load.
+type Ask struct {
+	Aircraft *Aircraft
+	Load     Weight
+	Hooks    []string // the hooks that it hangs on; several share it
+	Rigging  []Limit  // of the load path beneath the hook: sling set, net, bag …
+	PickUp   End
+	DropOff  End
+	// NotJettisoned is a load that cannot be jettisoned: fixed reductions for
+	// such loads hold.
+	NotJettisoned bool
+	Extra         []Item  // aboard today, besides crew and kit
+	Home          float64 // s of flight from drop-off to where fuel is
+}
+
+// Allowed is one limit at one end, as the load that it allows.
+type Allowed struct {
+	End    string // where; "both ends" for a limit of the rigging
+	What   string // hover performance, external gross weight, hook belly …
+	Load   float64
+	Known  bool   // false: cannot tell, and Text says what is missing
+	Text   string // how it comes about, in people's units
+	Source string
+}
+
+// Answer says what the aircraft can carry. It is never a clearance.
+type Answer struct {
+	Allowed   []Allowed
+	Governing int     // index in Allowed of the known limit that allows least; −1 where none is known
+	Margin    float64 // kg, what the governing limit allows beyond the load; NaN where none is known
+	TakeOff   float64 // kg to take off the load, or out of the aircraft, to go now; 0 where nothing
+	Ends      [2]EndAnswer
+	Findings  []rig.Finding
+	Result    rig.Result
+	Reason    string
+}
+
+// EndAnswer is what the aircraft weighs at one end.
+type EndAnswer struct {
+	End       End
+	Operating float64 // kg, with fuel and extras, without the load
+	Gross     float64 // kg, with the load
+	Hover     float64 // kg, from the table, less fixed reductions; NaN where it gives none
+}
+
+// Check returns what is wrong with the question itself.
+func (q Ask) Check() []Problem {
+	out := q.Load.Check()
+	for i := range out {
+		out[i].Path = "load." + out[i].Path
+	}
+	add := func(path, hint, format string, args ...any) {
+		out = append(out, Problem{path, fmt.Sprintf(format, args...), hint})
+	}
+	if len(q.Hooks) == 0 {
+		add("hooks", "one of the aircraft's hooks", "the load hangs on no hook")
+	}
+	for i, id := range q.Hooks {
+		if _, ok := q.Aircraft.Hook(id); !ok {
+			add(fmt.Sprintf("hooks[%d]", i), "one of the aircraft's hooks", "there is no hook %q", id)
+		}
+	}
+	capacity := q.Aircraft.spec.Fuel.Capacity
+	for name, e := range map[string]End{"pick-up": q.PickUp, "drop-off": q.DropOff} {
+		if !(e.Fuel >= 0 && e.Fuel <= capacity*(1+1e-9)) {
+			hint := fmt.Sprintf("from 0 kg to %.0f kg", capacity)
+			if e.Fuel < 0 {
+				hint = "the flight burns more than there is: more fuel, or less distance"
+			}
+			add(name+".fuel", hint, "%.0f kg of fuel do not go into the tanks", e.Fuel)
+		}
+	}
+	if q.DropOff.Fuel > q.PickUp.Fuel {
+		add("drop-off.fuel", "less than at pick-up by what the flight burns", "more fuel at drop-off than at pick-up")
+	}
+	slices.SortFunc(out, func(a, b Problem) int { return strings.Compare(a.Path, b.Path) })
+	return out
+}
+
+// Carry answers whether the aircraft can carry the load, against every limit
+// entered. It returns problems instead where the question itself is wrong.
+func Carry(q Ask) (*Answer, []Problem) {
+	if problems := q.Check(); len(problems) > 0 {
+		return nil, problems
+	}
+	c := carrier{q: q, show: q.Aircraft.spec.Show, a: &Answer{Governing: -1, Margin: math.NaN()}}
+	for i, e := range []End{q.PickUp, q.DropOff} {
+		c.end(i, e)
+	}
+	c.hooks()
+	for _, l := range q.Rigging {
+		c.rated(l.What, l.Rated, l.Source)
+	}
+	c.reserve()
+	c.conclude()
+	return c.a, nil
+}
+
+type carrier struct {
+	q    Ask
+	show quantity.System
+	a    *Answer
+}
+
+func (c *carrier) allow(end, what string, load float64, source, format string, args ...any) {
+	c.a.Allowed = append(c.a.Allowed, Allowed{end, what, load, true, fmt.Sprintf(format, args...), source})
+}
+
+func (c *carrier) unknown(end, what, format string, args ...any) {
+	c.a.Allowed = append(c.a.Allowed, Allowed{End: end, What: what, Load: math.NaN(), Text: fmt.Sprintf(format, args...)})
+}
+
+func (c *carrier) find(level rig.Level, code, about, format string, args ...any) {
+	c.a.Findings = append(c.a.Findings, rig.Finding{Level: level, Code: code, About: about, Text: fmt.Sprintf(format, args...)})
+}
+
+// operating returns the aircraft's mass without its load, kg.
+func (q *Ask) operating(fuel float64) float64 {
+	m := q.Aircraft.Operating() + fuel
+	for _, it := range q.Extra {
+		m += it.Mass
+	}
+	return m
+}
+
+// reduction returns the fixed reductions that hold, kg.
+func (q *Ask) reduction() float64 {
+	m := 0.0
+	for _, r := range q.Aircraft.spec.Reductions {
+		if !r.NotJettisoned || q.NotJettisoned {
+			m += r.Mass
+		}
+	}
+	return m
+}
+
+// end holds the load against what the aircraft can hover with and may weigh at
+// one end.
+func (c *carrier) end(i int, e End) {
+	s, show := &c.q.Aircraft.spec, c.show
+	operating := c.q.operating(e.Fuel)
+	ans := EndAnswer{End: e, Operating: operating, Gross: operating + c.q.Load.Mass, Hover: math.NaN()}
+	name := []string{"pick-up", "drop-off"}[i]
+	if e.Place != "" {
+		name += " " + e.Place
+	}
+	table, what := s.OGE, "hover out of ground effect"
+	if e.InGround {
+		table, what = s.IGE, "hover in ground effect"
+	}
+	if table == nil {
+		c.unknown(name, what, "no hover table is entered")
+	} else if m, err := table.At(e.PressureAltitude, e.Temperature); err != nil {
+		c.unknown(name, what, "%s", err)
+	} else {
+		less := c.q.reduction()
+		ans.Hover = m - less
+		text := fmt.Sprintf("%s from the table at %s and %s", show.Mass(m), show.Length(e.PressureAltitude), show.Temperature(e.Temperature))
+		if less > 0 {
+			text += ", less fixed reductions of " + show.Mass(less)
+		}
+		c.allow(name, what, m-less-operating, table.Source, "%s, less %s of aircraft and fuel", text, show.Mass(operating))
+	}
+	if s.External == nil {
+		c.unknown(name, "external gross weight", "no gross weight limit with an external load is entered")
+	} else {
+		c.allow(name, "external gross weight", *s.External-operating, s.Source.String(), "limit %s, less %s of aircraft and fuel", show.Mass(*s.External), show.Mass(operating))
+	}
+	// The aircraft must not weigh too much without its load either.
+	if s.Gross != nil && operating > *s.Gross*(1+1e-9) {
+		c.find(rig.Exceeded, "gross-weight", name, "without the load it weighs %s, more than the %s allowed", show.Mass(operating), show.Mass(*s.Gross))
+	}
+	c.a.Ends[i] = ans
+}
+
+const bothEnds = "both ends"
+
+func (c *carrier) rated(what string, rated *float64, source string) {
+	if rated == nil {
+		c.unknown(bothEnds, what, "no rating is entered")
+		return
+	}
+	load := *rated / quantity.StandardGravity
+	c.allow(bothEnds, what, load, source, "rated %s", c.show.Mass(load))
+}
+
+// hooks holds the load against the hooks. How several hooks share a load is for
+// the hanging of the rig to say: here only what they may carry together counts,
+// and without that figure the answer is cannot tell.
+func (c *carrier) hooks() {
+	s := &c.q.Aircraft.spec
+	if len(c.q.Hooks) == 1 {
+		h, _ := c.q.Aircraft.Hook(c.q.Hooks[0])
+		c.rated("hook "+h.ID, h.Rated, s.Source.String())
+		return
+	}
+	what := "hooks " + strings.Join(c.q.Hooks, " and ") + " together"
+	if r := s.together(c.q.Hooks); r != nil {
+		c.rated(what, &r.Rated, s.Source.String())
+		return
+	}
+	c.unknown(bothEnds, what, "what these hooks may carry together is not entered")
+}
+
+// together returns the rule for exactly these hooks.
+func (s *Spec) together(hooks []string) *Together {
+	for i := range s.Together {
+		t := &s.Together[i]
+		if len(t.Hooks) == len(hooks) && !slices.ContainsFunc(hooks, func(id string) bool { return !slices.Contains(t.Hooks, id) }) {
+			return t
+		}
+	}
+	return nil
+}
+
+func (c *carrier) reserve() {
+	s := &c.q.Aircraft.spec
+	left := c.q.Aircraft.FuelAfter(c.q.DropOff.Fuel, c.q.Home)
+	where := "at drop-off"
+	if c.q.Home > 0 {
+		where = "after the flight home"
+	}
+	switch {
+	case s.Fuel.Reserve == nil:
+		c.find(rig.Unknown, "reserve-missing", "fuel", "no fuel reserve is entered")
+	case left < *s.Fuel.Reserve*(1-1e-9):
+		c.find(rig.Exceeded, "no-reserve", "fuel", "%s %s of fuel are left, and the reserve is %s", where, c.show.Mass(math.Max(0, left)), c.show.Mass(*s.Fuel.Reserve))
+	}
+}
+
+func (c *carrier) conclude() {
+	a, load, show := c.a, c.q.Load, c.show
+	for i, x := range a.Allowed {
+		if x.Known && (a.Governing < 0 || x.Load < a.Allowed[a.Governing].Load) {
+			a.Governing = i
+		}
+		if !x.Known {
+			c.find(rig.Unknown, "limit-missing", x.End, "%s: %s", x.What, x.Text)
+		}
+	}
+	if a.Governing >= 0 {
+		g := a.Allowed[a.Governing]
+		a.Margin = g.Load - load.Mass
+		switch hair := 1e-9 * load.Mass; {
+		case a.Margin < -hair:
+			a.TakeOff = -a.Margin
+			c.find(rig.Exceeded, "limit-passed", g.End, "%s allows %s and the load weighs %s: %s too much", g.What, show.Mass(math.Max(0, g.Load)), show.Mass(load.Mass), show.Mass(a.TakeOff))
+		case load.Highest() > g.Load+hair:
+			c.find(rig.Unknown, "within-its-tolerance", g.End, "%s allows %s; the load weighs %s, so it may be over", g.What, show.Mass(g.Load), load.Show(show))
+		}
+	}
+	level := rig.Note
+	for _, f := range a.Findings {
+		level = max(level, f.Level)
+	}
+	a.Result = [...]rig.Result{rig.Note: rig.Within, rig.Unknown: rig.CannotTell, rig.Exceeded: rig.Over}[level]
+	var reasons []string
+	for _, f := range a.Findings {
+		if f.Level == level && level > rig.Note {
+			reasons = append(reasons, f.About+": "+f.Text)
+		}
+	}
+	switch len(reasons) {
+	case 0:
+		g := a.Allowed[a.Governing]
+		a.Reason = fmt.Sprintf("%s at %s governs, with %s to spare", g.What, g.End, show.Mass(a.Margin))
+	case 1:
+		a.Reason = reasons[0]
+	default:
+		a.Reason = fmt.Sprintf("%s (and %d more)", reasons[0], len(reasons)-1)
+	}
+}
+
+// Reach returns how high and hot this load still goes by the hover table, for
+// a picture of temperature against altitude: for each temperature the highest
+// pressure altitude, at the fuel of one end. The error says what is missing.
+// Only hover performance is asked; weights and ratings do not change with the
+// air.
+func Reach(q Ask, e End, steps int) ([]Highest, error) {
+	table := q.Aircraft.spec.OGE
+	if e.InGround {
+		table = q.Aircraft.spec.IGE
+	}
+	if table == nil {
+		return nil, Problem{"hover", "no hover table is entered", "copy it from the aircraft's own flight manual"}
+	}
+	return table.Highest(q.operating(e.Fuel)+q.Load.Highest()+q.reduction(), steps), nil
+}
