@@ -26,12 +26,12 @@ const arrows = `
 	in engine: spelling, quantity, document, statics, liquid, air,
 		part, part/catalogfile, rig, rig/rigfile, rig/solution,
 		rig/counts, rig/spread, rig/fault, rig/flight,
-		lift, inspect, inspect/sequencefile, teach, equipment, record, audit, outside;
+		lift, lift/aircraftfile, inspect, inspect/sequencefile, teach, equipment, record, audit, outside;
 	in engine: statics/hangs;
 	in paper: draw, draw/truetype, draw/look, draw/chart, draw/svg, draw/pdf, draw/png, picture, study, closeup, sheet;
 	in keep: store, disk;
 	in face: app, cli, web;
-	in data: catalog, demo, licenses, licenses/gen;
+	in data: catalog, demo, aircraft, licenses, licenses/gen;
 	in policy: extra;
 	in cmd: hangtrue;
 	tests only: paper/draw/proof, policy, policy/extra;
@@ -52,11 +52,12 @@ const arrows = `
 	document, catalogfile, rig < rigfile;
 	rig < solution;
 	document, inspect < sequencefile;
+	document, lift < aircraftfile;
 	document < lift, teach, equipment;
 
 	# The checks against the outside run every room that has some; selftest
 	# prints them on a user's machine.
-	hangs, statics, liquid, air, quantity, flight, fault, rig, rigfile < outside;
+	hangs, statics, liquid, air, quantity, flight, fault, lift, rig, rigfile < outside;
 
 	# The audit reads a rig and its solution and checks one against the other
 	# by a second route.
@@ -75,7 +76,7 @@ const arrows = `
 	# Outside.
 	ENGINE < store;
 	NONE < disk, licenses, gen, policy, extra;
-	ENGINE < catalog, demo;
+	ENGINE < catalog, demo, aircraft;
 	ENGINE, PAPER, catalog, demo, licenses < app < cli, web;
 	FACE, KEEP, DATA < hangtrue;
 

@@ -196,7 +196,7 @@ func (c *carrier) end(i int, e End) {
 	} else {
 		less := c.q.reduction()
 		ans.Hover = m - less
-		text := fmt.Sprintf("%s from the table at %s and %s", show.Mass(m), show.Length(e.PressureAltitude), show.Temperature(e.Temperature))
+		text := fmt.Sprintf("%s from the table at %s and %s", show.Mass(m), altitude(show, e.PressureAltitude), show.Temperature(e.Temperature))
 		if less > 0 {
 			text += ", less fixed reductions of " + show.Mass(less)
 		}

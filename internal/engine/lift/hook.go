@@ -178,7 +178,8 @@ func balance(items []Item) *Vec {
 // CertifiedPull returns the forces that 14 CFR 27.865 and 29.865 demand of the
 // attaching means for a jettisonable load that is not a person, N: 2.5 times
 // the maximum external load at an angle from the vertical of at least 30
-// degrees, as its part along the vertical and its part across.
+// degrees, as its part along the vertical and its part across. The 2.5 is from
+// memory.
 func CertifiedPull(load float64) (vertical, across float64) {
 	const factor, angle = 2.5, 30 * quantity.Degree
 	return factor * load * math.Cos(angle), factor * load * math.Sin(angle)

@@ -99,6 +99,16 @@ func (t *Table) At(altitude, kelvin float64) (float64, error) {
 	return sum, nil
 }
 
+// altitude writes an altitude as people read it off an altimeter: in whole ft,
+// with the metres before it where metres are shown.
+func altitude(show quantity.System, m float64) string {
+	feet := fmt.Sprintf("%.0f ft", m/quantity.Foot)
+	if show == quantity.US {
+		return feet
+	}
+	return fmt.Sprintf("%.0f m (%s)", m, feet)
+}
+
 // between finds the interval of a rising list that x lies in, and how far.
 func between(list []float64, x float64) (i int, share float64, ok bool) {
 	last := len(list) - 1
@@ -116,7 +126,7 @@ func between(list []float64, x float64) (i int, share float64, ok bool) {
 // kink is how far a figure may lie from the middle of its neighbours before it
 // is pointed out as a possible slip: a share of itself. Common practice, no
 // source: tables of hover weights bend by less between neighbours.
-const kink = 0.04
+const kink = 0.06
 
 // Slips points out what looks like a typing slip in a table that may be right
 // all the same: a mass that rises with altitude or with temperature, a figure
@@ -124,7 +134,7 @@ const kink = 0.04
 func (t *Table) Slips(about string, show quantity.System) []rig.Finding {
 	var out []rig.Finding
 	cell := func(i, k int) string {
-		return fmt.Sprintf("%s at %s and %s", show.Mass(t.Gross[i][k]), show.Length(t.Altitudes[i]), show.Temperature(t.Temperatures[k]))
+		return fmt.Sprintf("%s at %s and %s", show.Mass(t.Gross[i][k]), altitude(show, t.Altitudes[i]), show.Temperature(t.Temperatures[k]))
 	}
 	note := func(code, format string, args ...any) {
 		out = append(out, rig.Finding{Level: rig.Note, Code: code, About: about, Text: fmt.Sprintf(format, args...)})

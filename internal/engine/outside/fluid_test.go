@@ -8,13 +8,13 @@ import (
 )
 
 // A list that comes out empty must not look like one that holds.
-func TestAll_HasTheChecksOfLiquidsAndAir(t *testing.T) {
+func TestAll_HasTheChecksOfLiquidsAirAndLift(t *testing.T) {
 	rooms := map[string]int{}
 	for _, c := range outside.All() {
 		room, _, _ := strings.Cut(c.ID, "/")
 		rooms[room]++
 	}
-	for room, want := range map[string]int{"liquid": 22, "air": 39} {
+	for room, want := range map[string]int{"liquid": 22, "air": 39, "lift": 11} {
 		if rooms[room] != want {
 			t.Errorf("%d checks of %s, want %d", rooms[room], room, want)
 		}

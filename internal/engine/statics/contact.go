@@ -82,19 +82,24 @@ func (w *work) sum(x *press, t *target) {
 	list := t.cuts(append(w.cuts[:0], 0, 1), x.y0, x.dy, x.reach)
 	w.cuts = list
 	slices.Sort(list)
-	var last piece
+	var last, next piece
+	var n Vec
 	for k := 1; k < len(list); k++ {
 		from, to := list[k-1], list[k]
-		if !(from >= 0 && to <= 1 && to-from > 1e-14) {
+		if to-from <= 1e-14 {
 			continue
 		}
-		next := t.piece(x.y0, x.dy, 0.5*(from+to))
+		t.piece(&next, x.y0, x.dy, 0.5*(from+to))
 		next.from, next.to = from, to
-		if d, _ := next.distance(0.5 * (from + to)); d < x.reach {
+		if next.distance(0.5*(from+to), &n) < x.reach {
 			x.add(&next)
-			x.ridge(&last, &next)
+			if t.box && x.second {
+				x.ridge(&last, &next)
+			}
 		}
-		last = next
+		if t.box {
+			last = next
+		}
 	}
 }
 

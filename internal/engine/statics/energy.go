@@ -23,11 +23,13 @@ func (w *work) energy(p *places, g, h []float64) float64 {
 		if w.idle[l.Body] {
 			continue
 		}
-		a := w.grip(p, &Anchor{OnBody, l.Body, l.Point})
+		var a grip
+		w.grip(p, &Anchor{OnBody, l.Body, l.Point}, &a)
 		e -= Dot(l.Force, Sub(a.at, Vec{0, 0, w.height}))
-		a.push(g, Scale(-1, l.Force))
+		f := Scale(-1, l.Force)
+		a.push(g, &f)
 		if h != nil {
-			a.swing(h, w.n, Scale(-1, l.Force))
+			a.swing(h, w.n, &f)
 		}
 	}
 	for i := range m.Lines {
@@ -35,7 +37,7 @@ func (w *work) energy(p *places, g, h []float64) float64 {
 			e += w.line(p, &m.Lines[i], g, h)
 		}
 	}
-	if len(m.Capsules) > 0 {
+	if len(m.Capsules) > 0 && !w.block {
 		e += w.contacts(p, g, h)
 	}
 	if h != nil {

@@ -22,8 +22,9 @@ var rules = gaussLegendre()
 //
 // A rule of n points errs by some ρ^(−2n) for an integrand that is analytic in
 // the ellipse with foci ±1 and half axes that add up to ρ (Trefethen, "Is Gauss
-// quadrature better than Clenshaw–Curtis?", SIAM Review 2008, from memory).
-// 1e-14 gives ρ, and ½(ρ + 1/ρ) is the larger half axis.
+// quadrature better than Clenshaw–Curtis?", SIAM Review 2008, from memory). The
+// Hessian multiplies the analytic part by squares of the place, which costs one
+// point. So ρ^(−2(n−1)) = 1e-14 gives ρ, and ½(ρ + 1/ρ) is the larger half axis.
 func gaussLegendre() (all [mostPoints + 1]rule) {
 	for n := 1; n <= mostPoints; n++ {
 		r := &all[n]
@@ -40,7 +41,7 @@ func gaussLegendre() (all [mostPoints + 1]rule) {
 			}
 			r.at[i], r.weight[i] = x, 2/((1-x*x)*slope*slope)
 		}
-		rho := math.Pow(1e14, 1/float64(2*n))
+		rho := math.Pow(1e14, 1/float64(2*n-2)) // no end to it for n = 1
 		r.least = 0.5 * (rho + 1/rho)
 	}
 	return all

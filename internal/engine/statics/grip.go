@@ -9,25 +9,31 @@ type grip struct {
 	arm  Vec
 }
 
-func (w *work) grip(p *places, a *Anchor) (g grip) {
+// grip fills g for an anchor.
+func (w *work) grip(p *places, a *Anchor, g *grip) {
 	switch a.Kind {
 	case OnBody:
 		b := a.Index
-		g.arm = p.rot[b].Mul(Sub(a.Point, w.m.Bodies[b].CG))
+		r, c := &p.rot[b], &w.m.Bodies[b].CG
+		x, y, z := a.Point[0]-c[0], a.Point[1]-c[1], a.Point[2]-c[2]
+		for i := range 3 {
+			g.arm[i] = r[i][0]*x + r[i][1]*y + r[i][2]*z
+		}
 		g.at = Add(p.cg[b], g.arm)
 		g.off, g.body = 6*b, true
 	case OnNode:
 		g.at = p.node[a.Index]
-		g.off = 6*len(w.m.Bodies) + 3*a.Index
+		g.off, g.body = 6*len(w.m.Bodies)+3*a.Index, false
+		g.arm = Vec{}
 	default:
-		g.at, g.off = w.m.Fixed[a.Index], -1
+		g.at, g.off, g.body = w.m.Fixed[a.Index], -1, false
+		g.arm = Vec{}
 	}
-	return g
 }
 
 // push adds f, the derivative of an energy by the grip's place, to the
 // gradient.
-func (a *grip) push(g []float64, f Vec) {
+func (a *grip) push(g []float64, f *Vec) {
 	if a.off < 0 {
 		return
 	}
@@ -38,11 +44,11 @@ func (a *grip) push(g []float64, f Vec) {
 	if !a.body {
 		return
 	}
-	t := Cross(a.arm, f)
+	r := &a.arm
 	v = g[a.off+3 : a.off+6]
-	v[0] += t[0]
-	v[1] += t[1]
-	v[2] += t[2]
+	v[0] += r[1]*f[2] - r[2]*f[1]
+	v[1] += r[2]*f[0] - r[0]*f[2]
+	v[2] += r[0]*f[1] - r[1]*f[0]
 }
 
 // swing adds to the Hessian what comes of a body's point moving on an arc, f
@@ -50,7 +56,7 @@ func (a *grip) push(g []float64, f Vec) {
 // f·½θ×(θ×arm), which is ½(f armᵀ + arm fᵀ) − (f·arm) 1.
 //
 // Like all that builds the Hessian up, it fills the lower triangle only.
-func (a *grip) swing(h []float64, n int, f Vec) {
+func (a *grip) swing(h []float64, n int, f *Vec) {
 	if !a.body {
 		return
 	}
@@ -70,17 +76,17 @@ func (a *grip) swing(h []float64, n int, f Vec) {
 // spring adds the Hessian of an energy of b−a whose own second derivative is
 // along·u uᵀ + every·1. With J turning coordinates into the displacement of a
 // grip, which for a body is v + θ×arm, that is JᵀKJ with the signs of a and b.
-func (w *work) spring(h []float64, a, b *grip, u Vec, along, every float64) {
-	a.own(h, w.n, &u, along, every)
-	b.own(h, w.n, &u, along, every)
+func (w *work) spring(h []float64, a, b *grip, u *Vec, along, every float64) {
+	a.own(h, w.n, u, along, every)
+	b.own(h, w.n, u, along, every)
 	switch {
 	case a.off < 0 || b.off < 0:
 	case a.off > b.off:
-		a.other(h, w.n, b, &u, along, every)
+		a.other(h, w.n, b, u, along, every)
 	case a.off < b.off:
-		b.other(h, w.n, a, &u, along, every)
+		b.other(h, w.n, a, u, along, every)
 	default:
-		a.same(h, w.n, b, &u, along, every)
+		a.same(h, w.n, b, u, along, every)
 	}
 }
 
@@ -89,43 +95,44 @@ func (a *grip) own(h []float64, n int, u *Vec, along, every float64) {
 	if a.off < 0 {
 		return
 	}
-	k := a.off
-	au := Scale(along, *u)
-	at := k*n + k
-	row := h[at : at+1]
-	row[0] += au[0]*u[0] + every
-	row = h[at+n : at+n+2]
-	row[0] += au[1] * u[0]
-	row[1] += au[1]*u[1] + every
-	row = h[at+2*n : at+2*n+3]
-	row[0] += au[2] * u[0]
-	row[1] += au[2] * u[1]
-	row[2] += au[2]*u[2] + every
+	n2 := 2 * n
+	ux, uy, uz := u[0], u[1], u[2]
+	ax, ay, az := along*ux, along*uy, along*uz
+	h = h[a.off*n+a.off:]
+	h[0] += ax*ux + every
+	row := h[n : n+2]
+	row[0] += ay * ux
+	row[1] += ay*uy + every
+	row = h[n2 : n2+3]
+	row[0] += az * ux
+	row[1] += az * uy
+	row[2] += az*uz + every
 	if !a.body {
 		return
 	}
-	r := &a.arm
-	t := Cross(*r, *u)
-	at3 := Scale(along, t)
-	s := Scale(every, *r) // [r]× and |r|²·1 − r rᵀ, times every
-	row = h[at+3*n : at+3*n+4]
-	row[0] += at3[0] * u[0]
-	row[1] += at3[0]*u[1] - s[2]
-	row[2] += at3[0]*u[2] + s[1]
-	row[3] += at3[0]*t[0] + s[1]*r[1] + s[2]*r[2]
-	row = h[at+4*n : at+4*n+5]
-	row[0] += at3[1]*u[0] + s[2]
-	row[1] += at3[1] * u[1]
-	row[2] += at3[1]*u[2] - s[0]
-	row[3] += at3[1]*t[0] - s[1]*r[0]
-	row[4] += at3[1]*t[1] + s[0]*r[0] + s[2]*r[2]
-	row = h[at+5*n : at+5*n+6]
-	row[0] += at3[2]*u[0] - s[1]
-	row[1] += at3[2]*u[1] + s[0]
-	row[2] += at3[2] * u[2]
-	row[3] += at3[2]*t[0] - s[2]*r[0]
-	row[4] += at3[2]*t[1] - s[2]*r[1]
-	row[5] += at3[2]*t[2] + s[0]*r[0] + s[1]*r[1]
+	// t = arm×u; [arm]× and |arm|²·1 − arm armᵀ, times every
+	rx, ry, rz := a.arm[0], a.arm[1], a.arm[2]
+	tx, ty, tz := ry*uz-rz*uy, rz*ux-rx*uz, rx*uy-ry*ux
+	ax, ay, az = along*tx, along*ty, along*tz
+	sx, sy, sz := every*rx, every*ry, every*rz
+	row = h[3*n : 3*n+4]
+	row[0] += ax * ux
+	row[1] += ax*uy - sz
+	row[2] += ax*uz + sy
+	row[3] += ax*tx + sy*ry + sz*rz
+	row = h[4*n : 4*n+5]
+	row[0] += ay*ux + sz
+	row[1] += ay * uy
+	row[2] += ay*uz - sx
+	row[3] += ay*tx - sy*rx
+	row[4] += ay*ty + sx*rx + sz*rz
+	row = h[5*n : 5*n+6]
+	row[0] += az*ux - sy
+	row[1] += az*uy + sx
+	row[2] += az * uz
+	row[3] += az*tx - sz*rx
+	row[4] += az*ty - sz*ry
+	row[5] += az*tz + sx*rx + sy*ry
 }
 
 // block returns JaᵀKJb, of which the first rows and columns count that the

@@ -86,6 +86,7 @@ func (w *work) connect(touching bool) {
 func (w *work) groundStart(s *State) {
 	m := w.m
 	s.Bodies, s.Nodes = resize(s.Bodies, len(m.Bodies)), resize(s.Nodes, m.Nodes)
+	clear(s.Nodes)
 	var mean, cg Vec
 	for _, f := range m.Fixed {
 		mean = Add(mean, Scale(1/float64(len(m.Fixed)), f))
@@ -114,10 +115,12 @@ func (w *work) groundStart(s *State) {
 	w.now.store(m, s)
 }
 
-// placeNodes puts each node in the middle of what its lines lead to.
+// placeNodes puts each node in the middle of what its lines lead to, to a
+// millimetre or so: it is only where the way to the start begins.
 func (w *work) placeNodes(s *State) {
 	m := w.m
 	for range 20 {
+		moved := 0.0
 		for i := range s.Nodes {
 			var sum Vec
 			n := 0.0
@@ -137,8 +140,13 @@ func (w *work) placeNodes(s *State) {
 				}
 			}
 			if n > 0 {
-				s.Nodes[i] = Scale(1/n, sum)
+				middle := Scale(1/n, sum)
+				moved = math.Max(moved, Norm(Sub(middle, s.Nodes[i])))
+				s.Nodes[i] = middle
 			}
+		}
+		if moved < 1e-3 {
+			return
 		}
 	}
 }
@@ -156,10 +164,10 @@ func (w *work) at(s *State, a *Anchor) Vec {
 
 // restoreHeading turns each group that hangs from a single fixed point about
 // the vertical through it until its first body has its ground heading again.
-// This costs no energy; the way down may have turned the group a little.
+// This costs no energy; the way down may have turned the group a little. The
+// groups are those that connect has found last.
 func (w *work) restoreHeading() {
 	m := w.m
-	w.connect(true)
 	for f := range m.Fixed {
 		g, single := w.only(f)
 		if !single {

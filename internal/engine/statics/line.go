@@ -1,5 +1,7 @@
 package statics
 
+import "math"
+
 // line adds one line's energy, gradient and Hessian.
 func (w *work) line(p *places, l *Line, g, h []float64) float64 {
 	if len(l.Path) == 2 {
@@ -10,21 +12,28 @@ func (w *work) line(p *places, l *Line, g, h []float64) float64 {
 
 // straight is the common case of a line between two anchors.
 func (w *work) straight(p *places, l *Line, g, h []float64) float64 {
-	a, b := w.grip(p, &l.Path[0]), w.grip(p, &l.Path[1])
-	u, length := unit(Sub(b.at, a.at))
+	var a, b grip
+	w.grip(p, &l.Path[0], &a)
+	w.grip(p, &l.Path[1], &b)
+	// Plain numbers: the compiler keeps arrays in memory, and this is where
+	// most of the time goes.
+	dx, dy, dz := b.at[0]-a.at[0], b.at[1]-a.at[1], b.at[2]-a.at[2]
+	length := math.Sqrt(dx*dx + dy*dy + dz*dz)
 	stretch := length - l.Length
 	if stretch <= 0 {
 		return 0
 	}
 	tension := l.Stiffness * stretch
-	back, f := Scale(-tension, u), Scale(tension, u)
-	a.push(g, back)
-	b.push(g, f)
+	side := tension / length // the line is longer than it is unstretched, so not nil
+	f := Vec{side * dx, side * dy, side * dz}
+	back := Vec{-f[0], -f[1], -f[2]}
+	a.push(g, &back)
+	b.push(g, &f)
 	if h != nil {
-		side := tension / length
-		a.swing(h, w.n, back)
-		b.swing(h, w.n, f)
-		w.spring(h, &a, &b, u, l.Stiffness-side, side)
+		u := Vec{dx / length, dy / length, dz / length}
+		a.swing(h, w.n, &back)
+		b.swing(h, w.n, &f)
+		w.spring(h, &a, &b, &u, l.Stiffness-side, side)
 	}
 	return 0.5 * tension * stretch
 }
@@ -40,17 +49,21 @@ func (w *work) running(p *places, l *Line, g, h []float64) float64 {
 	// along collects the derivative of the length by every coordinate.
 	along := w.along
 	clear(along)
-	a := w.grip(p, &l.Path[0])
+	var a, b grip
+	w.grip(p, &l.Path[0], &a)
 	for i := 1; i < len(l.Path); i++ {
-		b := w.grip(p, &l.Path[i])
+		w.grip(p, &l.Path[i], &b)
 		u, part := unit(Sub(b.at, a.at))
-		a.push(along, Scale(-1, u))
-		b.push(along, u)
+		back := Scale(-1, u)
+		a.push(along, &back)
+		b.push(along, &u)
 		if h != nil && part > 1e-9 {
 			side := tension / part
-			a.swing(h, w.n, Scale(-tension, u))
-			b.swing(h, w.n, Scale(tension, u))
-			w.spring(h, &a, &b, u, -side, side)
+			f := Scale(tension, u)
+			back = Scale(-tension, u)
+			a.swing(h, w.n, &back)
+			b.swing(h, w.n, &f)
+			w.spring(h, &a, &b, &u, -side, side)
 		}
 		a = b
 	}
@@ -72,9 +85,10 @@ func (w *work) running(p *places, l *Line, g, h []float64) float64 {
 // length returns how long line l is in p, m.
 func (w *work) length(p *places, l *Line) float64 {
 	sum := 0.0
-	a := w.grip(p, &l.Path[0])
+	var a, b grip
+	w.grip(p, &l.Path[0], &a)
 	for i := 1; i < len(l.Path); i++ {
-		b := w.grip(p, &l.Path[i])
+		w.grip(p, &l.Path[i], &b)
 		sum += Norm(Sub(b.at, a.at))
 		a = b
 	}

@@ -29,23 +29,25 @@ func (x *press) add(p *piece) {
 	r := &rules[points]
 	for k := range points {
 		s := middle + half*r.at[k]
-		d, n := p.distance(s)
+		var n Vec
+		d := p.distance(s, &n)
 		if over := x.reach - d; over > 0 {
-			x.point(p, d, over, x.c*half*r.weight[k], n, Add(x.y0, Scale(s, x.dy)))
+			rho := Vec{x.y0[0] + s*x.dy[0], x.y0[1] + s*x.dy[1], x.y0[2] + s*x.dy[2]}
+			x.point(p, d, over, x.c*half*r.weight[k], &n, &rho)
 		}
 	}
 }
 
 // point adds c·over² for the place rho at the distance d in direction n.
-func (x *press) point(p *piece, d, over, c float64, n, rho Vec) {
+func (x *press) point(p *piece, d, over, c float64, n, rho *Vec) {
 	f := -2 * c * over // derivative by d
 	x.e += c * over * over
-	fn := Scale(f, n)
 	for i := range 3 {
-		x.f[i] += fn[i]
-		x.s[i][0] += fn[i] * rho[0]
-		x.s[i][1] += fn[i] * rho[1]
-		x.s[i][2] += fn[i] * rho[2]
+		fn := f * n[i]
+		x.f[i] += fn
+		x.s[i][0] += fn * rho[0]
+		x.s[i][1] += fn * rho[1]
+		x.s[i][2] += fn * rho[2]
 	}
 	if !x.second {
 		return
@@ -65,42 +67,52 @@ func (x *press) point(p *piece, d, over, c float64, n, rho Vec) {
 			}
 		}
 		if p.hasFlat {
-			x.line(p.flat, rho, -beta)
+			x.line(&p.flat, rho, -beta)
 		}
 	}
 	x.line(n, rho, along)
 }
 
 // line adds the second derivative a·u uᵀ by the place rho.
-func (x *press) line(u, rho Vec, a float64) {
-	t := Cross(rho, u)
+func (x *press) line(u, rho *Vec, a float64) {
+	ux, uy, uz := u[0], u[1], u[2]
+	tx, ty, tz := rho[1]*uz-rho[2]*uy, rho[2]*ux-rho[0]*uz, rho[0]*uy-rho[1]*ux
 	m := &x.m
-	for i := range 3 {
-		au, at := a*u[i], a*t[i]
-		row := &m[i]
-		for j := range i + 1 {
-			row[j] += au * u[j]
-		}
-		row = &m[3+i]
-		row[0] += at * u[0]
-		row[1] += at * u[1]
-		row[2] += at * u[2]
-		for j := range i + 1 {
-			row[3+j] += at * t[j]
-		}
-	}
+	ax, ay, az := a*ux, a*uy, a*uz
+	m[0][0] += ax * ux
+	m[1][0] += ay * ux
+	m[1][1] += ay * uy
+	m[2][0] += az * ux
+	m[2][1] += az * uy
+	m[2][2] += az * uz
+	ax, ay, az = a*tx, a*ty, a*tz
+	m[3][0] += ax * ux
+	m[3][1] += ax * uy
+	m[3][2] += ax * uz
+	m[3][3] += ax * tx
+	m[4][0] += ay * ux
+	m[4][1] += ay * uy
+	m[4][2] += ay * uz
+	m[4][3] += ay * tx
+	m[4][4] += ay * ty
+	m[5][0] += az * ux
+	m[5][1] += az * uy
+	m[5][2] += az * uz
+	m[5][3] += az * tx
+	m[5][4] += az * ty
+	m[5][5] += az * tz
 }
 
 // ridge adds what comes of the cut between two pieces moving along the axis,
 // where the distance has different slopes on the two sides: inside a box, where
 // two faces are equally near.
 func (x *press) ridge(a, b *piece) {
-	if !x.second || a.curved || b.curved || b.from-a.to > 1e-13 || a.normal == b.normal || a.to == 0 {
+	if a.curved || b.curved || b.from-a.to > 1e-13 || a.normal == b.normal || a.to == 0 {
 		return
 	}
-	d, _ := b.distance(b.from)
 	if slope := a.d1 - b.d1; slope < 0 {
-		x.line(Sub(a.normal, b.normal), Add(x.y0, Scale(b.from, x.dy)), 2*x.c*(x.reach-d)/slope)
+		jump, rho := Sub(a.normal, b.normal), Add(x.y0, Scale(b.from, x.dy))
+		x.line(&jump, &rho, 2*x.c*(x.reach-b.d0-b.from*b.d1)/slope)
 	}
 }
 
@@ -175,13 +187,21 @@ type piece struct {
 	normal   Vec
 }
 
-// distance returns the distance at s, and its gradient by the place.
-func (p *piece) distance(s float64) (float64, Vec) {
+// distance returns the distance at s, and leaves its gradient by the place in n.
+func (p *piece) distance(s float64, n *Vec) float64 {
 	if !p.curved {
-		return p.d0 + s*p.d1, p.normal
+		*n = p.normal
+		return p.d0 + s*p.d1
 	}
-	n, d := unit(Add(p.q0, Scale(s, p.q1)))
-	return d, n
+	qx, qy, qz := p.q0[0]+s*p.q1[0], p.q0[1]+s*p.q1[1], p.q0[2]+s*p.q1[2]
+	d := math.Sqrt(qx*qx + qy*qy + qz*qz)
+	if d < 1e-12 {
+		*n = Vec{0, 0, 1} // of no direction: as good as any
+		return d
+	}
+	f := 1 / d
+	n[0], n[1], n[2] = qx*f, qy*f, qz*f
+	return d
 }
 
 // points returns how many places the piece around middle must be summed at: as

@@ -34,14 +34,12 @@ type LineResult struct {
 	To      Vec // last anchor, world
 }
 
-// certify measures the balance and the stability of w.now.
-func (w *work) certify(out *Solution) {
-	m := w.m
-	n := w.n
-	out.Energy = w.energy(&w.now, w.g, w.h)
+// measure finds how well w.now is balanced.
+func (w *work) measure(out *Solution) {
+	out.Energy = w.energy(&w.now, w.g, nil)
 	out.Force, out.Moment = 0, 0
 	for i, x := range w.g {
-		if i < 6*len(m.Bodies) && i%6 >= 3 {
+		if i < 6*len(w.m.Bodies) && i%6 >= 3 {
 			out.Moment = math.Max(out.Moment, math.Abs(x))
 		} else {
 			out.Force = math.Max(out.Force, math.Abs(x))
@@ -49,13 +47,37 @@ func (w *work) certify(out *Solution) {
 	}
 	out.Residual = math.Max(out.Force, out.Moment)
 	out.Converged = out.Converged && residual(w.g) <= tolerated*w.weight
+}
 
+// certify finds the lowest stiffness outside the neutral directions from w.h,
+// the Hessian where the way down ended. Turning a group about the vertical,
+// as restoreHeading does, turns the Hessian's eigenvectors and leaves its
+// eigenvalues.
+func (w *work) certify(out *Solution) {
+	n := w.n
+	w.restrict(w.chol)
+	if !eigenvalues(w.chol, w.trial, w.along, n) {
+		w.restrict(w.chol)
+		eigen(w.chol, nil, n)
+		for i := range n {
+			w.trial[i] = w.chol[i*n+i]
+		}
+	}
+	out.LowestEigenvalue = math.Inf(1)
+	for _, x := range w.trial {
+		out.LowestEigenvalue = math.Min(out.LowestEigenvalue, x)
+	}
+	out.Stable = out.LowestEigenvalue >= -unstable*w.weight
+}
+
+// restrict sets a to w.h with the neutral directions, and the bodies that take
+// no part, made as stiff as the stiffest.
+func (w *work) restrict(a []float64) {
+	n := w.n
 	stiff := 0.0
 	for i := range n {
 		stiff = math.Max(stiff, math.Abs(w.h[i*n+i]))
 	}
-	w.findNeutral(out)
-	a := w.chol
 	copy(a, w.h)
 	for k := 0; k+n <= len(w.neutral); k += n {
 		v := w.neutral[k : k+n]
@@ -73,17 +95,11 @@ func (w *work) certify(out *Solution) {
 			a[k*n+k] = 2 * stiff
 		}
 	}
-	eigen(a, w.eigvec, n)
-	out.LowestEigenvalue = math.Inf(1)
-	for i := range n {
-		out.LowestEigenvalue = math.Min(out.LowestEigenvalue, a[i*n+i])
-	}
-	out.Stable = out.LowestEigenvalue >= -unstable*w.weight
 }
 
 // findNeutral fills w.neutral with orthonormal directions that cost no energy
 // by the nature of the model, and lists slack nodes. The groups are those that
-// restoreHeading has just found.
+// connect has found last.
 func (w *work) findNeutral(out *Solution) {
 	m := w.m
 	w.neutral = w.neutral[:0]
@@ -170,11 +186,13 @@ func (w *work) slackNode(i int) bool {
 	return true
 }
 
-// nudge moves w.now a little along the most unstable direction that certify
-// found, always to the same side.
+// nudge moves w.now a little along its most unstable direction, always to the
+// same side.
 func (w *work) nudge(times int) {
 	n := w.n
 	a := w.chol
+	w.restrict(a)
+	eigen(a, w.eigvec, n)
 	low := 0
 	for i := range n {
 		if a[i*n+i] < a[low*n+low] {
@@ -210,13 +228,18 @@ func (w *work) report(out *Solution) {
 	clear(out.Pull)
 	for i := range m.Lines {
 		l := &m.Lines[i]
-		length := w.length(&w.now, l)
+		end := len(l.Path) - 1
+		var a, b grip
+		w.grip(&w.now, &l.Path[0], &a)
+		w.grip(&w.now, &l.Path[end], &b)
+		length := Norm(Sub(b.at, a.at))
+		if end > 1 {
+			length = w.length(&w.now, l)
+		}
 		tension := 0.0
 		if length > l.Length && !w.off[i] {
 			tension = l.Stiffness * (length - l.Length)
 		}
-		end := len(l.Path) - 1
-		a, b := w.grip(&w.now, &l.Path[0]), w.grip(&w.now, &l.Path[end])
 		out.Lines[i] = LineResult{tension, length, tension == 0, a.at, b.at}
 		for k, p := range l.Path {
 			if p.Kind != OnFixed || tension == 0 {
@@ -224,7 +247,8 @@ func (w *work) report(out *Solution) {
 			}
 			for _, o := range [...]int{k - 1, k + 1} {
 				if o >= 0 && o <= end {
-					other := w.grip(&w.now, &l.Path[o])
+					var other grip
+					w.grip(&w.now, &l.Path[o], &other)
 					u, _ := unit(Sub(other.at, m.Fixed[p.Index]))
 					out.Pull[p.Index] = Add(out.Pull[p.Index], Scale(tension, u))
 				}
@@ -274,12 +298,14 @@ func (s *Solver) Redundant() []bool {
 		}
 		row := w.grad[i*n : i*n+n]
 		path := m.Lines[i].Path
-		a := w.grip(&w.now, &path[0])
+		var a, b grip
+		w.grip(&w.now, &path[0], &a)
 		for j := 1; j < len(path); j++ {
-			b := w.grip(&w.now, &path[j])
+			w.grip(&w.now, &path[j], &b)
 			u, _ := unit(Sub(b.at, a.at))
-			a.push(row, Scale(-1, u))
-			b.push(row, u)
+			back := Scale(-1, u)
+			a.push(row, &back)
+			b.push(row, &u)
 			a = b
 		}
 	}

@@ -7,6 +7,9 @@ import "math"
 // Solver serves one goroutine at a time; its zero value is ready.
 type Solver struct {
 	w work
+	// finer divides the step cap where it is not 0: for tests that compare the
+	// way down with one in far smaller steps.
+	finer float64
 }
 
 // work is the solver's memory.
@@ -20,6 +23,7 @@ type work struct {
 
 	now, next      places
 	g, gNext, d    []float64
+	trial          []float64
 	h, hNext, chol []float64
 	along, eigvec  []float64
 	gram, grad     []float64
@@ -27,15 +31,19 @@ type work struct {
 	group          []int
 	neutral        []float64 // orthonormal rows
 	start          State
-	block          bool // the bodies move up and down together, and in no other way
+	cap            float64 // on a step, m or rad at 1 m
+	steps          int     // at most, on one way down
+	block          bool    // the bodies move up and down together, and in no other way
 }
 
 func (w *work) prepare(m *Model) {
 	w.m = m
+	w.cap, w.steps = stepCap, maxSteps
 	w.n = 6*len(m.Bodies) + 3*m.Nodes
 	n := w.n
 	w.now.size(len(m.Bodies), m.Nodes)
 	w.next.size(len(m.Bodies), m.Nodes)
+	w.trial = resize(w.trial, n)
 	w.g, w.gNext, w.d, w.along = resize(w.g, n), resize(w.gNext, n), resize(w.d, n), resize(w.along, n)
 	w.h, w.hNext = resize(w.h, n*n), resize(w.hNext, n*n)
 	w.chol, w.eigvec = resize(w.chol, n*n), resize(w.eigvec, n*n)
@@ -54,15 +62,16 @@ func (w *work) prepare(m *Model) {
 
 // How a solution is sought. The step cap keeps the way down close to the
 // downhill path, so that a light rig does not leap from one hollow into
-// another.
+// another; docs/performance.md says how this one was chosen.
 const (
-	maxSteps  = 2000
-	stepCap   = 0.15 // m, or rad at 1 m
-	blockCap  = 2.0  // m, while the bodies move as a block
-	roughly   = 1e-4 // of the weight: the residual aimed at while they do
-	aimed     = 1e-11
-	tolerated = 1e-6
-	unstable  = 1e-4 // of the weight per metre: see Solution.Stable
+	maxSteps   = 5000
+	stepCap    = 0.05  // m, or rad at 1 m
+	leastShift = 1e-10 // of the weight per metre: λ
+	blockCap   = 2.0   // m, while the bodies move as a block
+	roughly    = 1e-4  // of the weight: the residual aimed at while they do
+	aimed      = 1e-11
+	tolerated  = 1e-6
+	unstable   = 1e-4 // of the weight per metre: see Solution.Stable
 )
 
 // Solve finds the stable equilibrium reached downhill from the given position,
@@ -73,6 +82,9 @@ const (
 func (s *Solver) Solve(m *Model, from *State, out *Solution) {
 	w := &s.w
 	w.prepare(m)
+	if s.finer != 0 {
+		w.cap, w.steps = stepCap/s.finer, maxSteps*int(s.finer)
+	}
 	out.Steps, out.Nudges = 0, 0
 	if from == nil {
 		w.groundStart(&w.start)
@@ -81,7 +93,8 @@ func (s *Solver) Solve(m *Model, from *State, out *Solution) {
 	w.now.load(m, from)
 	for {
 		out.Converged = w.descend(&out.Steps)
-		w.restoreHeading()
+		w.connect(true)
+		w.findNeutral(out)
 		w.certify(out)
 		if out.Stable || !out.Converged || out.Nudges == 6 {
 			break
@@ -90,6 +103,8 @@ func (s *Solver) Solve(m *Model, from *State, out *Solution) {
 		out.Nudges++
 		w.nudge(out.Nudges)
 	}
+	w.restoreHeading()
+	w.measure(out)
 	w.report(out)
 }
 
@@ -106,23 +121,24 @@ func residual(g []float64) float64 {
 }
 
 // descend goes downhill in energy from w.now until the residual is as small as
-// rounding lets it be, and reports whether it is small enough. Each step solves
-// (H + λ1)·d = −g with λ large enough for the matrix to be positive definite
-// and the step to stay under the cap: a step along the path of steepest
-// descent where λ is large, Newton's where it is small.
+// rounding lets it be, and reports whether it is small enough; w.g and w.h are
+// left as they are there. Each step solves (H + λ1)·d = −g with λ large enough
+// for the matrix to be positive definite and the step to stay under a cap: a
+// step along the path of steepest descent where λ is large, Newton's where it
+// is small.
 func (w *work) descend(steps *int) bool {
+	e := w.eval(&w.now, w.g, w.h)
 	if w.weight == 0 {
 		return true
 	}
-	lambda := 1e-2 * w.weight
-	least := 1e-10 * w.weight
-	aim := aimed * w.weight
+	least := leastShift * w.weight
+	lambda, aim := least, aimed*w.weight
+	limit := w.cap
 	if w.block {
-		aim = roughly * w.weight
+		aim, limit = roughly*w.weight, blockCap
 	}
-	e := w.eval(&w.now, w.g, w.h)
 	best, stale := math.Inf(1), 0
-	for range maxSteps {
+	for range w.steps {
 		r := residual(w.g)
 		if r <= aim {
 			return true
@@ -133,7 +149,8 @@ func (w *work) descend(steps *int) bool {
 			return true // as small as rounding lets it be
 		}
 		*steps++
-		lambda = w.step(math.Max(lambda, least))
+		var size float64
+		lambda, size = w.step(math.Max(lambda, least), limit)
 		t, there, ok := w.lineSearch(e)
 		if !ok {
 			if lambda > 1e12*w.weight {
@@ -142,22 +159,29 @@ func (w *work) descend(steps *int) bool {
 			lambda *= 16
 			continue
 		}
+		w.now, w.next = w.next, w.now
+		w.g, w.gNext = w.gNext, w.g
+		w.h, w.hNext = w.hNext, w.h
+		e = there
 		switch {
-		case t >= 1:
+		case t == 1 && size < 0.5*limit:
 			lambda *= 0.03
+		case t == 1:
+			lambda *= 0.3
 		case t < 0.2:
 			lambda *= 4
 		}
-		w.now, w.next = w.next, w.now
-		if t == 1 {
-			e = there
-			w.g, w.gNext = w.gNext, w.g
-			w.h, w.hNext = w.hNext, w.h
-		} else {
-			e = w.eval(&w.now, w.g, w.h)
-		}
 	}
 	return residual(w.g) <= tolerated*w.weight
+}
+
+// size returns how far a displacement moves or turns anything, m or rad.
+func (w *work) size(d []float64) float64 {
+	square := 0.0
+	for i := 0; i+2 < len(d); i += 3 {
+		square = math.Max(square, d[i]*d[i]+d[i+1]*d[i+1]+d[i+2]*d[i+2])
+	}
+	return math.Sqrt(square)
 }
 
 // eval is energy. While the bodies move as a block, the first body's height
@@ -207,28 +231,21 @@ func (w *work) eval(p *places, g, h []float64) float64 {
 	return e
 }
 
-// step leaves in w.d the step for the smallest λ from the given one up that is
-// allowed, and returns that λ.
-func (w *work) step(lambda float64) float64 {
-	limit := stepCap
-	if w.block {
-		limit = blockCap
-	}
+// step leaves in w.d the step for a λ from the given one up that keeps it under
+// the limit, and returns that λ and the size of the step.
+func (w *work) step(lambda, limit float64) (float64, float64) {
 	for {
-		if !cholesky(w.h, w.chol, w.n, lambda) {
-			lambda *= 4
+		if !factor(w.h, w.chol, w.along, w.n, lambda) {
+			lambda = math.Max(4*lambda, 1e-3*w.weight)
 			continue
 		}
 		for i, x := range w.g {
 			w.d[i] = -x
 		}
 		backsolve(w.chol, w.d, w.n)
-		size := 0.0
-		for i := 0; i < w.n; i += 3 {
-			size = math.Max(size, math.Sqrt(w.d[i]*w.d[i]+w.d[i+1]*w.d[i+1]+w.d[i+2]*w.d[i+2]))
-		}
+		size := w.size(w.d)
 		if size <= limit {
-			return lambda
+			return lambda, size
 		}
 		// A node or body that hangs on nothing can move any distance at no
 		// cost; where λ grows and the step does not shrink, scale it.
@@ -236,66 +253,79 @@ func (w *work) step(lambda float64) float64 {
 			for i := range w.d {
 				w.d[i] *= limit / size
 			}
-			return lambda
+			return lambda, limit
 		}
-		lambda *= math.Max(1.5, math.Min(4, size/limit))
+		// Newton's method on 1/size(λ) − 1/limit, |d|'s slope standing for the
+		// size's (Moré's way of finding the length of a damped step).
+		copy(w.trial, w.d)
+		backsolve(w.chol, w.trial, w.n)
+		slope := dot(w.d, w.trial) / dot(w.d, w.d) // −d ln|d|/dλ
+		lambda += math.Max(0.1*lambda, (1.05*size/limit-1)/slope)
 	}
 }
 
 // lineSearch tries w.now + t·d for t = 1, and where the energy is past its lowest
-// point on the way, the t at which it is lowest, found from the slopes. The
-// place is left in w.next, and its energy returned with t; where t is 1, gradient
-// and Hessian are left in w.gNext and w.hNext. It reports false when the energy
-// does not fall.
+// point on the way, the t at which it is lowest. The place is left in w.next,
+// its gradient and Hessian in w.gNext and w.hNext, and its energy is returned
+// with t. It reports false when the energy does not fall.
 func (w *work) lineSearch(e float64) (t, there float64, ok bool) {
 	slope := dot(w.g, w.d)
 	if slope >= 0 {
 		return 0, e, false
 	}
 	noise := 1e-13 * (math.Abs(e) + w.weight)
-	try := func(t float64, h []float64) (float64, float64) {
-		for i, x := range w.d {
-			w.along[i] = t * x
-		}
-		for i := 8; w.block && i < 6*len(w.m.Bodies); i += 6 {
-			w.along[i] = w.along[2]
-		}
-		w.next.move(&w.now, w.along)
-		en := w.eval(&w.next, w.gNext, h)
-		return en, dot(w.gNext, w.d)
-	}
-	lo, slopeLo, enLo := 0.0, slope, e
-	hi, slopeHi := math.NaN(), 0.0
-	t = 1
-	h := w.hNext // most steps are taken whole: then the Hessian is at hand
+	lo, hi, t := 0.0, 1.0, 1.0
 	for range 30 {
-		en, sl := try(t, h)
-		h = nil
-		good := en <= e+1e-4*t*slope || (en <= e+noise && math.Abs(sl) < math.Abs(slope))
+		there = w.try(t)
+		sl := dot(w.gNext, w.d)
+		good := there <= e+1e-4*t*slope || (there <= e+noise && math.Abs(sl) < math.Abs(slope))
 		if good && math.Abs(sl) <= 0.5*math.Abs(slope) || good && t == 1 && sl <= 0 {
-			return t, en, true
+			return t, there, true
 		}
 		if sl > 0 || !good {
-			hi, slopeHi = t, sl
+			hi = t
 		} else {
-			lo, slopeLo, enLo = t, sl, en
+			lo = t
 		}
-		// regula falsi, kept off the ends
-		u := 0.5
-		if slopeHi > 0 && slopeLo < 0 {
-			u = slopeLo / (slopeLo - slopeHi)
-		}
-		u = math.Max(0.02, math.Min(0.9, u))
-		t = lo + u*(hi-lo)
 		if hi-lo < 1e-9 {
 			break
 		}
+		// Newton's method, kept within: what makes a step too long is most
+		// often a line that was slack and is now taut, and from there on the
+		// slope rises evenly.
+		next := 0.5 * (lo + hi)
+		if c := w.curvature(); c > 0 {
+			next = t - sl/c
+		}
+		t = math.Max(lo+0.005*(hi-lo), math.Min(lo+0.9*(hi-lo), next))
 	}
 	if lo > 0 {
-		try(lo, nil)
-		return lo, enLo, true
+		return lo, w.try(lo), true
 	}
 	return 0, e, false
+}
+
+// try sets w.next to w.now moved by t·d and returns the energy there.
+func (w *work) try(t float64) float64 {
+	for i, x := range w.d {
+		w.along[i] = t * x
+	}
+	for i := 8; w.block && i < 6*len(w.m.Bodies); i += 6 {
+		w.along[i] = w.along[2]
+	}
+	w.next.move(&w.now, w.along)
+	return w.eval(&w.next, w.gNext, w.hNext)
+}
+
+// curvature returns dᵀ·H·d in w.next.
+func (w *work) curvature() float64 {
+	c := 0.0
+	for i, x := range w.d {
+		if x != 0 {
+			c += x * dot(w.hNext[i*w.n:i*w.n+w.n], w.d)
+		}
+	}
+	return c
 }
 
 func dot(a, b []float64) float64 {

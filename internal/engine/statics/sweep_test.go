@@ -109,8 +109,8 @@ func TestSweep_RandomRigsStandInBalance(t *testing.T) {
 		worst = math.Max(worst, out.Residual/weight)
 		steepest = max(steepest, out.Steps)
 		if out.Steps > 60 {
-			// Slow are the rigs that stand far from where they hang: a step is
-			// at most 0.15 m, and shorter where a line far stiffer than the
+			// Many steps take the rigs that stand far from where they hang: a
+			// step is at most 0.05 m, and shorter where a line far stiffer than the
 			// weight swings round its end, or lies just short of taut.
 			slow++
 			moved := 0.0

@@ -10,31 +10,32 @@ type target struct {
 	a, b Vec // ends of the segment; or centre and half sizes of the box
 }
 
-// piece returns the formula of the distance that holds about y0 + s·dy.
-func (t *target) piece(y0, dy Vec, s float64) piece {
-	y := Add(y0, Scale(s, dy))
+// piece fills p with the formula of the distance that holds about y0 + s·dy.
+func (t *target) piece(p *piece, y0, dy Vec, s float64) {
+	*p = piece{}
 	if t.box {
-		return t.boxPiece(y0, dy, y)
+		t.boxPiece(p, y0, dy, Add(y0, Scale(s, dy)))
+		return
 	}
+	p.curved = true
+	p.q0, p.q1 = Sub(y0, t.a), dy
 	e := Sub(t.b, t.a)
-	ee, c := Dot(e, e), Dot(Sub(y, t.a), e)
+	ee, c := Dot(e, e), Dot(p.q0, e)+s*Dot(dy, e)
 	switch {
 	case c <= 0:
-		return piece{curved: true, q0: Sub(y0, t.a), q1: dy}
 	case c >= ee:
-		return piece{curved: true, q0: Sub(y0, t.b), q1: dy}
-	}
-	// Between the ends the distance is that to the whole line.
-	return piece{
-		curved: true, q0: off(Sub(y0, t.a), e, ee), q1: off(dy, e, ee),
-		hasFlat: true, flat: Scale(1/math.Sqrt(ee), e),
+		p.q0 = Sub(y0, t.b)
+	default:
+		// Between the ends the distance is that to the whole line.
+		p.q0, p.q1 = off(p.q0, e, ee), off(dy, e, ee)
+		p.hasFlat, p.flat = true, Scale(1/math.Sqrt(ee), e)
 	}
 }
 
 // off returns the part of v at right angles to e, whose square is ee.
 func off(v, e Vec, ee float64) Vec { return Sub(v, Scale(Dot(v, e)/ee, e)) }
 
-func (t *target) boxPiece(y0, dy, y Vec) piece {
+func (t *target) boxPiece(p *piece, y0, dy, y Vec) {
 	var out, sign Vec // how far beyond each pair of faces, signed outwards
 	face, level, outside := 0, 0, 0
 	for i := range 3 {
@@ -53,11 +54,11 @@ func (t *target) boxPiece(y0, dy, y Vec) piece {
 		}
 	}
 	if outside < 2 {
-		p := piece{d0: sign[face]*(y0[face]-t.a[face]) - t.b[face], d1: sign[face] * dy[face]}
+		p.d0, p.d1 = sign[face]*(y0[face]-t.a[face])-t.b[face], sign[face]*dy[face]
 		p.normal[face] = sign[face]
-		return p
+		return
 	}
-	p := piece{curved: true, hasFlat: outside == 2}
+	p.curved, p.hasFlat = true, outside == 2
 	for i := range 3 {
 		if out[i] > 0 {
 			p.q0[i], p.q1[i] = y0[i]-t.a[i]-sign[i]*t.b[i], dy[i]
@@ -66,7 +67,6 @@ func (t *target) boxPiece(y0, dy, y Vec) piece {
 	if p.hasFlat {
 		p.flat[level] = 1
 	}
-	return p
 }
 
 // cuts appends to list the places s in (0, 1) where the distance from the

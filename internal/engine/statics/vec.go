@@ -59,13 +59,19 @@ var Identity = Quat{1, 0, 0, 0}
 
 // Turn returns the rotation by |v| radians about the direction of v.
 func Turn(v Vec) Quat {
-	a := Norm(v)
-	// sin(a/2)/a by series where the quotient would lose digits.
-	s := 0.5 - a*a/48
-	if a > 1e-4 {
-		s = math.Sin(a/2) / a
+	// sin(a/2)/a and cos(a/2), for small angles by their series to a⁶, which
+	// are exact to rounding there and need no root.
+	aa := Dot(v, v)
+	s, c := 0.0, 0.0
+	if aa < 1e-3 {
+		s = 0.5 - aa*(1./48-aa*(1./3840-aa/645120))
+		c = 1 - aa*(1./8-aa*(1./384-aa/46080))
+	} else {
+		a := math.Sqrt(aa)
+		s, c = math.Sincos(a / 2)
+		s /= a
 	}
-	return Quat{math.Cos(a / 2), s * v[0], s * v[1], s * v[2]}.Normalized()
+	return Quat{c, s * v[0], s * v[1], s * v[2]}.Normalized()
 }
 
 // Times returns the rotation that first does b, then q.

@@ -182,8 +182,8 @@ func useOf(use float64, rated bool) *float64 {
 }
 
 // CSV writes the table, a line for the plan and one for each fault, gravest
-// first; after them those that the rig cannot have. The heads of what a person
-// must not overlook stand in every line.
+// first; after them those that the rig cannot have. How the rig stands to a
+// procedure is in every line.
 func (f *Faults) CSV() ([]byte, error) {
 	d := f.Document()
 	standing := d.Status

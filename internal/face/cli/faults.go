@@ -36,7 +36,7 @@ func (faultsCommand) Help() string {
 
 One thing wrong at a time: a leg held some links off, two legs led to each other's points or in each other's seats, a leg, a lift point or a hook lost. Each is hung and judged like any other rig, at rest. Faults that are not tried are not shown to be harmless. Interrupting it prints what it has.
 
-Exit status: that of the rig as planned, whatever its faults do: 0 within the limits entered; 1 over a limit, or it does not stand; 2 bad input; 3 cannot tell, or interrupted.`
+Exit status: 0 the rig as planned is within the limits entered, whatever its faults do; 1 it is over a limit, or does not stand; 2 bad input; 3 cannot tell, or interrupted.`
 }
 
 // Run works out the one-fault table of one rig.
@@ -177,8 +177,7 @@ func faultsTable(x *app.Faults, most int) string {
 
 func gravestWords(r *fault.Row) string {
 	if e := r.Gravest(); e != "" {
-		text := e.Words()
-		return "May end so: " + text
+		return "May end so: " + e.Words()
 	}
 	return "Nothing worked out here shows an end; that is no proof that there is none"
 }
