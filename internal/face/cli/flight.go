@@ -57,16 +57,9 @@ func (c *flightCommand) Run(p *Program) error {
 	if err != nil {
 		return err
 	}
-	s, err := p.solve(c.Rig)
+	s, err := p.hung(c.Rig)
 	if err != nil {
 		return err
-	}
-	if len(s.Problems) > 0 {
-		return p.problems(c.Rig, &s)
-	}
-	if s.Answer == nil {
-		fmt.Fprintf(p.Stderr, "%s: %s\n", shownName(c.Rig), openWords(&s))
-		return outcome(s.Exit())
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()

@@ -6,7 +6,6 @@ import (
 	"strings"
 	"time"
 
-	"hangtrue/internal/face/app"
 	"hangtrue/internal/paper/sheet"
 )
 
@@ -37,16 +36,9 @@ func (c *sheetCommand) Run(p *Program) error {
 	} else if _, err := time.Parse(time.DateOnly, date); err != nil {
 		return fmt.Errorf("--date %s: write year, month and day, for example 2026-05-31", date)
 	}
-	s, err := p.solve(c.Rig)
+	s, err := p.hung(c.Rig)
 	if err != nil {
 		return err
-	}
-	if len(s.Problems) > 0 {
-		return p.problems(c.Rig, &s)
-	}
-	if s.Answer == nil {
-		fmt.Fprintf(p.Stderr, "%s: %s\n", shownName(c.Rig), openWords(&s))
-		return outcome(app.ExitCannotTell)
 	}
 	data, err := s.Sheet(sheet.Stamp{Date: date, File: filepath.Base(shownName(c.Rig)), Tool: toolName()})
 	if err != nil {

@@ -102,3 +102,19 @@ func openWords(s *app.Solved) string {
 	}
 	return "the count of " + legs + " is still to be found; enter a number in place of find"
 }
+
+// hung is solve for commands that need an answer: what is wrong with the file,
+// or which counts are open, is said and ends the command.
+func (p *Program) hung(name string) (app.Solved, error) {
+	s, err := p.solve(name)
+	switch {
+	case err != nil:
+		return s, err
+	case len(s.Problems) > 0:
+		return s, p.problems(name, &s)
+	case s.Answer == nil:
+		fmt.Fprintf(p.Stderr, "%s: %s\n", shownName(name), openWords(&s))
+		return s, outcome(s.Exit())
+	}
+	return s, nil
+}
