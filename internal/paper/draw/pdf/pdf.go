@@ -21,8 +21,12 @@ type Meta struct {
 	Subject string
 	Author  string
 	Lang    string    // language of the text as in "en-GB"; empty says nothing
-	Created time.Time // stands in the document as its date
+	Created time.Time // stands in the document as its date; zero stands as Undated
 }
+
+// Undated is the date of a document whose maker hands none in. The library
+// would take the clock instead, and two runs a second apart would differ.
+var Undated = time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
 
 // New is an empty document with pages of a size in mm, without margins and
 // without page breaks of its own. Its pages start with AddPage.
@@ -33,6 +37,9 @@ func New(width, height float64, m Meta) *fpdf.Fpdf {
 		Size:           fpdf.SizeType{Wd: width, Ht: height},
 	})
 	f.SetCatalogSort(true)
+	if m.Created.IsZero() {
+		m.Created = Undated
+	}
 	f.SetCreationDate(m.Created.UTC())
 	f.SetModificationDate(m.Created.UTC())
 	f.SetProducer("Hangtrue", true)

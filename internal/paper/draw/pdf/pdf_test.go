@@ -51,6 +51,18 @@ func TestWrite_SameTwice(t *testing.T) {
 	}
 }
 
+func TestWrite_WithoutADateDoesNotAskTheClock(t *testing.T) {
+	var b bytes.Buffer
+	if err := Write(&b, proof.Sheet(), Meta{}); err != nil {
+		t.Fatal(err)
+	}
+	for _, key := range []string{"/CreationDate (D:20000101", "/ModDate (D:20000101"} {
+		if !bytes.Contains(b.Bytes(), []byte(key)) {
+			t.Errorf("%s… is not in the document", key)
+		}
+	}
+}
+
 func TestWrite_TextIsThereOnce(t *testing.T) {
 	pdftotext := extra.Need(t, "poppler")
 	p := draw.New(120, 40, "Text & title", "")
