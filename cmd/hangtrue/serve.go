@@ -17,7 +17,9 @@ func serve(ctx context.Context, o cli.Serving) error {
 		return err
 	}
 	return web.Serve(ctx, web.Config{
-		Keeper: folder, Addr: o.Addr, Tool: o.Tool, Out: o.Out, Open: o.Open,
+		Keeper:  folder,
+		Shelves: app.ShelvesOf(func(kind string) (app.Keeper, error) { return folder.Shelf(kind) }),
+		Addr:    o.Addr, Tool: o.Tool, Out: o.Out, Open: o.Open,
 		Log: slog.New(slog.NewTextHandler(o.Log, nil)),
 	})
 }

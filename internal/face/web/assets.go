@@ -48,7 +48,14 @@ func newAssets() *assets {
 		}
 		a.files[f.file] = ttf
 	}
-	a.files["page.css"] = append([]byte(tokens()), a.files["page.css"]...)
+	style := append([]byte(tokens()), a.files["page.css"]...)
+	for _, name := range sortedKeys(a.files) {
+		if path.Ext(name) == ".css" && name != "page.css" {
+			style = append(style, a.files[name]...)
+			delete(a.files, name)
+		}
+	}
+	a.files["page.css"] = style
 	h := sha256.New()
 	for _, name := range sortedKeys(a.files) {
 		sum := sha256.Sum256(a.files[name])

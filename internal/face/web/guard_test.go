@@ -76,8 +76,8 @@ func TestRoutes_NoHandlerBypassesTheTable(t *testing.T) {
 			if !ok {
 				continue
 			}
-			if f.Name.Name == "routes" {
-				table = string(text[set.Position(f.Pos()).Offset:set.Position(f.End()).Offset])
+			if strings.HasSuffix(f.Name.Name, "Routes") {
+				table += string(text[set.Position(f.Pos()).Offset:set.Position(f.End()).Offset])
 			}
 			if f.Recv != nil && f.Type.Results != nil && len(f.Type.Params.List) == 2 && len(f.Type.Results.List) == 1 {
 				if p, ok := f.Type.Params.List[1].Type.(*ast.StarExpr); ok && isRequest(p.X) {

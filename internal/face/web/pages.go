@@ -7,9 +7,11 @@ import (
 	"encoding/json"
 	"fmt"
 	"html/template"
+	"io/fs"
 	"maps"
 	"net/http"
 	"slices"
+	"strings"
 
 	"hangtrue/internal/engine/rig"
 )
@@ -39,14 +41,28 @@ type pages struct {
 	layout map[string]*template.Template // the layout around each page's content
 }
 
-// pageNames are the pages: templates that the layout goes around.
-var pageNames = []string{"list", "rig", "refusal"}
+// pageNames are the pages: templates that the layout goes around. A file in
+// templates is one, unless it is the layout or begins with "shared-".
+func pageNames() []string {
+	entries, err := fs.ReadDir(templateFiles, "templates")
+	if err != nil {
+		panic("web: embedded files: " + err.Error())
+	}
+	var names []string
+	for _, e := range entries {
+		name := strings.TrimSuffix(e.Name(), ".gohtml")
+		if name != "layout" && !strings.HasPrefix(name, "shared-") {
+			names = append(names, name)
+		}
+	}
+	return names
+}
 
 func newPages(a *assets) *pages {
 	functions := template.FuncMap{"short": func(v string) string { return v[:min(8, len(v))] }}
 	all := template.Must(template.New("").Funcs(functions).Option("missingkey=error").ParseFS(templateFiles, "templates/*.gohtml"))
 	p := &pages{assets: a, all: all, layout: map[string]*template.Template{}}
-	for _, name := range pageNames {
+	for _, name := range pageNames() {
 		t := template.Must(all.Clone())
 		p.layout[name] = template.Must(t.New("content").Parse(`{{template "` + name + `" .}}`))
 	}

@@ -31,6 +31,7 @@ type rigView struct {
 	Ground           bool
 	Views            []viewButton
 	Notice           string
+	Links            []pageLink
 	Moved            string // the version that is current, where the text was begun from another
 
 	Status, Draft string
@@ -120,7 +121,7 @@ func (s *Server) rigView(d *draft) (*rigView, error) {
 		Text: strings.ReplaceAll(string(d.data), "\r\n", "\n"),
 		Base: d.base, Undo: d.undo.String(), Redo: d.redo.String(),
 		Seen: d.seen, Ground: d.seen.Ground, RigTitle: d.name,
-		Version: solved.Version, Dirty: solved.Version != d.base,
+		Version: solved.Version, Dirty: solved.Version != d.base, Links: pageLinks(d.name, ""),
 	}
 	if d.current != d.base {
 		p.Moved = d.current

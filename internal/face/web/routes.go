@@ -1,6 +1,9 @@
 package web
 
-import "net/http"
+import (
+	"net/http"
+	"slices"
+)
 
 // Role is a group of people who may use a page or an action.
 type Role string
@@ -16,6 +19,9 @@ const (
 	ChiefInstructor Role = "chief instructor"
 )
 
+// everybody is who may use what needs no rights.
+var everybody = []Role{Everybody}
+
 // route is one page or action: a row of the table below.
 type route struct {
 	method, path string
@@ -24,10 +30,13 @@ type route struct {
 	handle       func(*Server, http.ResponseWriter, *http.Request) error
 }
 
-// routes is the table of every page and action with who may use it. mux makes
-// the handlers of it and of nothing else.
+// routes is the table of every page and action with who may use it, put together
+// from the tables of each part. mux makes the handlers of it and of nothing else.
 func routes() []route {
-	everybody := []Role{Everybody}
+	return slices.Concat(rigRoutes(), fileRoutes())
+}
+
+func rigRoutes() []route {
 	return []route{
 		{"GET", "/{$}", "the list of rigs", everybody, (*Server).listPage},
 		{"POST", "/rigs", "add a rig file to the list", everybody, (*Server).addRig},
@@ -35,6 +44,11 @@ func routes() []route {
 		{"POST", "/rig/{name}", "change the text or a count, undo, redo, save", everybody, (*Server).changeRig},
 		{"POST", "/rig/{name}/picture", "a rig's picture from any side", everybody, (*Server).drawRig},
 		{"POST", "/rig/{name}/sheet", "print the sheet of a version", everybody, (*Server).printSheet},
+	}
+}
+
+func fileRoutes() []route {
+	return []route{
 		{"GET", "/asset/{hash}/{file}", "style, script and font", everybody, (*Server).asset},
 		{"", "/", "whatever there is not", everybody, (*Server).nothingHere},
 	}

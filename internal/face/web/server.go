@@ -16,14 +16,15 @@ import (
 
 // Config says what is served, and how.
 type Config struct {
-	Keeper app.Keeper
-	Addr   string           // host:port to listen on, this machine only; "" is 127.0.0.1 and any free port
-	Name   string           // a further host name under which browsers may ask; "" for none
-	Tool   string           // the program and its version, for the foot of sheets
-	Out    io.Writer        // where the address is printed; nil: nowhere
-	Open   bool             // open the user's browser, where there is one
-	Log    *slog.Logger     // nil: standard error
-	Now    func() time.Time // nil: the clock
+	Keeper  app.Keeper
+	Shelves app.Shelves      // the documents beside the rigs
+	Addr    string           // host:port to listen on, this machine only; "" is 127.0.0.1 and any free port
+	Name    string           // a further host name under which browsers may ask; "" for none
+	Tool    string           // the program and its version, for the foot of sheets
+	Out     io.Writer        // where the address is printed; nil: nowhere
+	Open    bool             // open the user's browser, where there is one
+	Log     *slog.Logger     // nil: standard error
+	Now     func() time.Time // nil: the clock
 }
 
 // Server serves the pages. Make one with [New].

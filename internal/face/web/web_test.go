@@ -76,9 +76,11 @@ func serving(t testing.TB, rigs map[string]string) (*Server, string) {
 	}
 	t.Cleanup(func() { keeper.Close() })
 	return New(Config{
-		Keeper: keeper, Tool: "hangtrue test",
-		Log: slog.New(slog.NewTextHandler(io.Discard, nil)),
-		Now: func() time.Time { return time.Date(2026, 11, 25, 10, 0, 0, 0, time.UTC) },
+		Keeper:  keeper,
+		Shelves: app.ShelvesOf(func(kind string) (app.Keeper, error) { return keeper.Shelf(kind) }),
+		Tool:    "hangtrue test",
+		Log:     slog.New(slog.NewTextHandler(io.Discard, nil)),
+		Now:     func() time.Time { return time.Date(2026, 11, 25, 10, 0, 0, 0, time.UTC) },
 	}), dir
 }
 

@@ -41,6 +41,8 @@ type Folder struct {
 
 	mu   sync.Mutex
 	seen map[string]string // name → the version last kept, to save looking
+
+	shelves map[string]*Shelf
 }
 
 // Open opens a folder that exists. Files of more than most bytes are not read.
@@ -52,8 +54,16 @@ func Open(dir string, most int) (*Folder, error) {
 	return &Folder{root: root, most: most, seen: map[string]string{}}, nil
 }
 
-// Close lets go of the folder.
-func (d *Folder) Close() error { return d.root.Close() }
+// Close lets go of the folder and its shelves.
+func (d *Folder) Close() error {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	errs := []error{d.root.Close()}
+	for _, s := range d.shelves {
+		errs = append(errs, s.Close())
+	}
+	return errors.Join(errs...)
+}
 
 // hash names a version.
 func hash(data []byte) string {
