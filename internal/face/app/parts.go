@@ -5,16 +5,34 @@ import (
 	"strings"
 
 	"hangtrue/internal/data/catalog"
+	"hangtrue/internal/engine/document"
 	"hangtrue/internal/engine/inspect"
 	"hangtrue/internal/engine/part"
 	"hangtrue/internal/engine/part/catalogfile"
 	"hangtrue/internal/engine/rig"
+	"hangtrue/internal/engine/rig/rigfile"
 )
 
 // Catalog is the shipped catalogue with a school's own files over it. It
 // returns no catalogue where anything is wrong with a file.
 func Catalog(own ...catalogfile.File) (*part.Catalog, []catalogfile.Problem) {
 	return catalogfile.Load(append(catalog.Files(), own...)...)
+}
+
+// Survey lists the parts of a rig that was read and what each may show. Parts
+// that the rig file names and that cannot be come back at their lines.
+func Survey(s *Solved, c *part.Catalog) (*inspect.Survey, []document.Problem) {
+	v, wrong := inspect.Of(s.Rig, c)
+	var problems []document.Problem
+	for _, x := range wrong {
+		problems = append(problems, document.Problem{
+			Line: rigfile.LineOf(s.Data, x.Path), Column: 1, Path: x.Path, Text: x.Text, Hint: x.Hint,
+		})
+	}
+	if len(problems) > 0 {
+		return nil, problems
+	}
+	return v, nil
 }
 
 // PartsDocument is what there is to look at on a rig, as data.

@@ -82,9 +82,9 @@ func (p *Program) survey(name, folder string) (*app.Solved, *inspect.Survey, err
 	if len(s.Problems) > 0 {
 		return nil, nil, p.problems(name, &s)
 	}
-	v, problems := inspect.Of(s.Rig, c)
+	v, problems := app.Survey(&s, c)
 	for _, x := range problems {
-		fmt.Fprintf(p.Stderr, "%s: %v\n", shownName(name), x)
+		fmt.Fprintln(p.Stderr, x.Format(shownName(name)))
 	}
 	if len(problems) > 0 {
 		return nil, nil, Outcome(app.ExitBadInput)

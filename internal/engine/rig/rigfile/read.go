@@ -32,6 +32,17 @@ func Read(data []byte) (*rig.Rig, []document.Problem) {
 	return r, nil
 }
 
+// LineOf gives the line at which a rig file has what a path names, as in
+// parts[2].kind, or the nearest thing above it that was written. It is 1 for a
+// file that cannot be read.
+func LineOf(data []byte, path string) int {
+	value, _ := document.Read(data, shape)
+	if value == nil {
+		return 1
+	}
+	return value.LineOf(path)
+}
+
 type builder struct {
 	value    *document.Value
 	problems []document.Problem
