@@ -29,7 +29,7 @@ const arrows = `
 		lift, lift/aircraftfile, inspect, inspect/sequencefile, teach, equipment, record, audit, outside;
 	in engine: statics/hangs;
 	in paper: draw, draw/truetype, draw/look, draw/chart, draw/svg, draw/pdf, draw/png, picture, study, closeup, sheet;
-	in keep: store, disk;
+	in keep: store, disk, authority;
 	in face: app, cli, web;
 	in data: catalog, demo, aircraft, licenses, licenses/gen;
 	in policy: extra;
@@ -75,7 +75,7 @@ const arrows = `
 
 	# Outside.
 	ENGINE < store;
-	NONE < disk, licenses, gen, policy, extra;
+	NONE < disk, authority, licenses, gen, policy, extra;
 	ENGINE < catalog, demo, aircraft;
 	ENGINE, PAPER, catalog, demo, licenses < app < cli, web;
 	FACE, KEEP, DATA < hangtrue;

@@ -1,0 +1,6 @@
+package disk
+
+import "runtime"
+
+// hasModes says whether a file's permission bits mean something here.
+const hasModes = runtime.GOOS != "windows"
