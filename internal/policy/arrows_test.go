@@ -26,7 +26,7 @@ const arrows = `
 	in engine: spelling, quantity, document, statics, liquid, air,
 		part, part/catalogfile, rig, rig/rigfile, rig/solution,
 		rig/counts, rig/spread, rig/fault, rig/flight,
-		lift, lift/aircraftfile, inspect, inspect/sequencefile, teach, equipment, record, audit, outside;
+		lift, lift/aircraftfile, inspect, inspect/sequencefile, teach, teach/stats, equipment, record, audit, outside;
 	in engine: statics/hangs;
 	in paper: draw, draw/truetype, draw/look, draw/chart, draw/svg, draw/pdf, draw/png, picture, study, closeup, sheet;
 	in keep: store, disk, authority;
@@ -37,13 +37,14 @@ const arrows = `
 	tests only: paper/draw/proof, policy, policy/extra;
 
 	# The engine.
-	NONE < spelling, statics, record;
+	NONE < spelling, statics, record, stats;
 	spelling < quantity;
 	quantity < document, liquid, air, part;
 	statics, liquid, air, part < rig < inspect < teach;
 	rig < counts, spread, fault;
 	rig, air < flight;
 	rig, air < lift;
+	stats < teach;
 	part < equipment;
 	statics < hangs;
 
