@@ -16,7 +16,9 @@ func main() {
 		Stdout: os.Stdout,
 		Stderr: os.Stderr,
 		Demos:  demos(),
+		Beside: beside(),
 		Serve:  serve,
+		Extra:  []cli.Extra{{Name: "school", Help: "Back up a school's database, restore it, take rigs in.", Run: &schoolCommand{}}},
 	}
 	os.Exit(p.Run())
 }

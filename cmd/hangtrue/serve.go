@@ -10,16 +10,18 @@ import (
 	"hangtrue/internal/keep/disk"
 )
 
-// serve ties the pages to the folder that keeps the rigs.
+// serve ties the pages to whatever keeps the rigs: a folder, or a school's
+// database.
 func serve(ctx context.Context, o cli.Serving) error {
+	c := web.Config{Addr: o.Addr, Tool: o.Tool, Out: o.Out, Open: o.Open, Log: slog.New(slog.NewTextHandler(o.Log, nil))}
+	if o.School != nil {
+		return serveSchool(ctx, c, o.School)
+	}
 	folder, err := disk.Open(o.Folder, app.MostBytes)
 	if err != nil {
 		return err
 	}
-	return web.Serve(ctx, web.Config{
-		Keeper:  folder,
-		Shelves: app.ShelvesOf(func(kind string) (app.Keeper, error) { return folder.Shelf(kind) }),
-		Addr:    o.Addr, Tool: o.Tool, Out: o.Out, Open: o.Open,
-		Log: slog.New(slog.NewTextHandler(o.Log, nil)),
-	})
+	c.Keeper = folder
+	c.Shelves = app.ShelvesOf(func(kind string) (app.Keeper, error) { return folder.Shelf(kind) })
+	return web.Serve(ctx, c)
 }

@@ -25,10 +25,14 @@ import (
 const arrows = `
 	in engine: spelling, quantity, document, statics, liquid, air,
 		part, part/catalogfile, rig, rig/rigfile, rig/solution,
-		rig/counts, rig/spread, rig/fault, rig/flight,
-		lift, lift/aircraftfile, inspect, inspect/sequencefile, teach, teach/stats, equipment, record, audit, outside;
+		rig/counts, rig/spread, rig/fault, rig/flight, rig/flown,
+		lift, lift/aircraftfile, lift/conditionsfile, lift/dayfile, lift/weighingfile,
+		procedure, procedure/procedurefile, brief, brief/brieffile,
+		inspect, inspect/sequencefile, teach, teach/stats,
+		calendar, people, inspection, equipment, record, audit, outside;
 	in engine: statics/hangs;
-	in paper: draw, draw/truetype, draw/look, draw/chart, draw/svg, draw/pdf, draw/png, picture, study, closeup, sheet;
+	in paper: draw, draw/truetype, draw/look, draw/chart, draw/svg, draw/pdf, draw/png, draw/qr, picture, study, closeup, sheet,
+		walk, whatif, lifting, placard, lesson;
 	in keep: store, disk, authority;
 	in face: app, cli, web;
 	in data: catalog, demo, aircraft, licenses, licenses/gen;
@@ -37,7 +41,7 @@ const arrows = `
 	tests only: paper/draw/proof, policy, policy/extra;
 
 	# The engine.
-	NONE < spelling, statics, record, stats;
+	NONE < spelling, statics, record, stats, calendar;
 	spelling < quantity;
 	quantity < document, liquid, air, part;
 	statics, liquid, air, part < rig < inspect < teach;
@@ -45,7 +49,9 @@ const arrows = `
 	rig, air < flight;
 	rig, air < lift;
 	stats < teach;
-	part < equipment;
+	calendar < people, inspection, equipment;
+	rig, lift < brief;
+	rig < procedure;
 	statics < hangs;
 
 	# Readers and writers of file formats. Their subjects do not know them.
@@ -53,12 +59,15 @@ const arrows = `
 	document, catalogfile, rig < rigfile;
 	rig < solution;
 	document, inspect < sequencefile;
-	document, lift < aircraftfile;
-	document < lift, teach, equipment;
+	document, lift < aircraftfile, conditionsfile, dayfile, weighingfile;
+	document, procedure < procedurefile;
+	document, lift, brief < brieffile;
+	document, flight < flown;
+	document < lift;
 
 	# The checks against the outside run every room that has some; selftest
 	# prints them on a user's machine.
-	hangs, statics, liquid, air, quantity, flight, fault, lift, rig, rigfile < outside;
+	hangs, statics, liquid, air, quantity, flight, fault, lift, rig, rigfile, spread < outside;
 
 	# The audit reads a rig and its solution and checks one against the other
 	# by a second route.
@@ -69,16 +78,20 @@ const arrows = `
 	quantity < draw < look < chart;
 	NONE < truetype;
 	draw, truetype < svg, pdf, png;
+	draw < qr;
 	chart < proof;
-	ENGINE, chart < picture, study;
+	ENGINE, chart < picture, study, lifting;
 	part, draw, look, png < closeup;
-	ENGINE, picture, svg, pdf, png < sheet;
+	ENGINE, picture, study, svg, pdf, png < sheet;
+	ENGINE, picture < placard;
+	ENGINE, closeup, sheet < walk, lesson;
+	ENGINE, chart, picture, sheet < whatif;
 
 	# Outside.
 	ENGINE < store;
 	NONE < disk, authority, licenses, gen, policy, extra;
 	ENGINE < catalog, demo, aircraft;
-	ENGINE, PAPER, catalog, demo, licenses < app < cli, web;
+	ENGINE, PAPER, catalog, demo, aircraft, licenses < app < cli, web;
 	FACE, KEEP, DATA < hangtrue;
 
 	# Statics is mathematics: SI numbers in, SI numbers out. A trade word or a

@@ -30,6 +30,7 @@ var pureStd = []string{
 var pureExtra = []struct{ path, rooms, reason string }{
 	{"regexp", "engine paper", "patterns over text in memory"},
 	{"sync", "engine paper", "values made once, such as a parsed font"},
+	{"sync/atomic", "engine", "how far a long computation is, for whoever shows it"},
 	{"math/rand/v2", "engine", "seeded generators handed in; top-level functions are refused below"},
 	{"math/big", "engine", "exact sums"},
 	{"io/fs", "engine", "a file tree handed in; opens nothing itself"},

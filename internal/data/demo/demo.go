@@ -13,7 +13,7 @@ import (
 	"strings"
 )
 
-//go:embed rigs/*.yaml
+//go:embed rigs/*.yaml briefs/*.yaml
 var files embed.FS
 
 // Rig is one demo rig: a rig file and the name it goes by.
@@ -23,10 +23,16 @@ type Rig struct {
 }
 
 // Rigs returns the demo rigs, sorted by name.
-func Rigs() []Rig {
+func Rigs() []Rig { return embedded("rigs") }
+
+// Briefs returns what was entered for load briefs of demo rigs, format
+// hangtrue.brief/1, each by the name of its rig.
+func Briefs() []Rig { return embedded("briefs") }
+
+func embedded(folder string) []Rig {
 	// The pattern is well formed and the files are part of the program, so
 	// neither call can fail, and Glob sorts.
-	names, err := fs.Glob(files, "rigs/*.yaml")
+	names, err := fs.Glob(files, folder+"/*.yaml")
 	if err != nil {
 		panic("demo: " + err.Error())
 	}

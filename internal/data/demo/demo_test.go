@@ -71,7 +71,8 @@ func TestRigs_HangWithinTheirLimits(t *testing.T) {
 				t.Errorf("converged %v, stable %v; want both", a.Converged, a.Stable)
 			}
 			for _, f := range a.Findings {
-				if f.Code != "outside-procedure" {
+				// Legs that leave neighbouring seats of one pin stay close for a while.
+				if f.Code != "outside-procedure" && f.Code != "legs-close" {
 					t.Errorf("a finding that no demo rig should have: %s: %s: %s", f.Level, f.About, f.Text)
 				}
 			}

@@ -107,7 +107,7 @@ func TestRun_RefusesWhatItCannotRead(t *testing.T) {
 		{"a rig without bodies", "format: hangtrue.rig/1\n", good, "rig file: it has no bodies"},
 		{"a leg to nowhere", strings.Replace(counted, "to: crate.FL", "to: crate.XX", 1), good, "leg FL leads to crate.XX"},
 		{"a count to be found", strings.Replace(counted, "length: 6 m, stretch: 1 % at 20 kN", "chain: {links: 9, pitch: 3 cm, stretch: 1 % at 20 kN}, count: find", 1), good, "count of leg spare"},
-		{"a liquid", strings.Replace(counted, "mass: 100 kg", "holds: {liquid: fresh water, volume: 100 L, at: 20 degC}", 1), good, "body left-behind holds"},
+		{"an unknown liquid", strings.Replace(counted, "mass: 100 kg", "holds: {liquid: milk, volume: 100 L, at: 20 degC}", 1), good, "knows no liquid milk"},
 		{"no JSON", counted, "{", "solution: it is not JSON"},
 		{"more after the end", counted, good + "{}", "solution: there is more after its end"},
 		{"another solution format", counted, strings.Replace(good, "solution/1", "solution/9", 1), "solution: its format is hangtrue.solution/9"},

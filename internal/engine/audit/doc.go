@@ -16,8 +16,10 @@
 // something. Texts are not compared, but for the result, the standing to a
 // procedure and the list of what is not entered.
 //
-// A body that holds: a liquid is refused: its CG shifts with its attitude, which
-// the audit has no second route to yet.
+// What a liquid weighs is computed anew from the published formulas. Where its
+// tank is part-filled, its CG is found from the attitude in the solution, by
+// slicing the tank; it is then held there in the cases and modes, as in the
+// solution. Whether the liquid is over-full is part of the result.
 //
 // # Tolerances
 //

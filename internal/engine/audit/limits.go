@@ -12,6 +12,7 @@ type wanted struct {
 	about, what   string
 	demand, limit float64 // N, or deg
 	force         bool
+	band          *[2]float64 // deg, of pitch or roll; limit is then its nearer end
 }
 
 // limit notes a limit, where one is entered.
@@ -19,7 +20,7 @@ func (a *auditor) limit(about, what string, demand float64, limit *float64, forc
 	if limit == nil {
 		return
 	}
-	w := wanted{about, what, demand, *limit, force}
+	w := wanted{about: about, what: what, demand: demand, limit: *limit, force: force}
 	if !force {
 		w.demand, w.limit = degrees(w.demand), degrees(w.limit)
 	}
@@ -77,11 +78,58 @@ func (a *auditor) pointLimits() {
 	}
 }
 
+// bandLimits notes the bands of pitch and roll, for every body with a shape, or
+// the only body.
+func (a *auditor) bandLimits() {
+	for i := range a.r.bodies {
+		if !a.judgedAttitude(i) {
+			continue
+		}
+		pitch, roll := a.attitude(i)
+		for _, x := range [...]struct {
+			what string
+			is   float64
+			band *[2]float64
+		}{{"pitch", pitch, a.r.pitch}, {"roll", roll, a.r.roll}} {
+			if x.band == nil {
+				continue
+			}
+			w := wanted{about: "body " + a.r.bodies[i].id, what: x.what, demand: degrees(x.is), band: &[2]float64{degrees(x.band[0]), degrees(x.band[1])}}
+			w.limit = w.band[1]
+			if w.demand < (w.band[0]+w.band[1])/2 {
+				w.limit = w.band[0]
+			}
+			a.wanted = append(a.wanted, w)
+		}
+	}
+}
+
+// judgedAttitude reports whether a body's attitude is held against the bands: a
+// mere mass among others has none to keep.
+func (a *auditor) judgedAttitude(i int) bool {
+	return a.r.bodies[i].shape != (shape{}) || len(a.r.bodies) == 1
+}
+
+// attitude returns pitch and roll of a body, rad.
+func (a *auditor) attitude(i int) (pitch, roll float64) {
+	x, y, z := a.s.turn[i].turn(vec{1, 0, 0}), a.s.turn[i].turn(vec{0, 1, 0}), a.s.turn[i].turn(vec{0, 0, 1})
+	return math.Atan2(x[2], math.Hypot(x[0], x[1])), math.Atan2(y[2], z[2])
+}
+
+// passed reports whether a limit is passed or a band left by more than slack.
+func (w *wanted) passed(slack float64) bool {
+	if w.band != nil {
+		return w.demand < w.band[0]-slack || w.demand > w.band[1]+slack
+	}
+	return w.demand > w.limit+slack
+}
+
 // checks compares the limits that the solution held against something with
 // those that this rig enters.
 func (a *auditor) checks() {
 	a.legLimits()
 	a.pointLimits()
+	a.bandLimits()
 	seen := make([]bool, len(a.wanted))
 	for i, x := range a.p.items(a.p.root, "", "checks") {
 		path := fmt.Sprintf("checks[%d].", i)
@@ -99,9 +147,19 @@ func (a *auditor) checks() {
 		}
 		a.same(path+"unit", a.p.text(x, path, "unit"), unit)
 		a.number(x, path, "demand", w.demand, demand, " "+unit)
+		if w.band != nil {
+			a.number(x, path, "low", w.band[0], limit, " "+unit)
+			a.number(x, path, "high", w.band[1], limit, " "+unit)
+			// In the middle of a band either end is as near.
+			if mid := (w.band[0] + w.band[1]) / 2; math.Abs(w.demand-mid) < demand && a.p.number(x, path, "limit") > mid {
+				w.limit = w.band[1]
+			} else if math.Abs(w.demand-mid) < demand {
+				w.limit = w.band[0]
+			}
+		}
 		a.number(x, path, "limit", w.limit, limit, " "+unit)
 		if over := a.p.yes(x, path, "over"); math.Abs(w.demand-w.limit) > demand {
-			a.same(path+"over", over, w.demand > w.limit)
+			a.same(path+"over", over, w.passed(0))
 		}
 	}
 	for k, w := range a.wanted {
@@ -129,14 +187,15 @@ func (a *auditor) outcome() {
 	for i := range a.r.bodies {
 		z := a.s.turn[i].turn(vec{0, 0, 1})
 		falls = falls || a.s.off[i] || z.fromVertical() > math.Pi/3
-		x, y := a.s.turn[i].turn(vec{1, 0, 0}), a.s.turn[i].turn(vec{0, 1, 0})
-		if a.r.bodies[i].shape == (shape{}) && len(a.r.bodies) > 1 {
-			continue
-		}
-		over = over || outside(math.Atan2(x[2], math.Hypot(x[0], x[1])), a.r.pitch) || outside(math.Atan2(y[2], z[2]), a.r.roll)
+		over = over || a.r.bodies[i].fill != nil && a.r.bodies[i].fill.over
 	}
-	for _, w := range a.wanted {
-		over = over || w.demand > w.limit*(1+1e-6)
+	for i := range a.wanted {
+		w := &a.wanted[i]
+		slack := 1e-6 * w.limit
+		if w.band != nil {
+			slack = degrees(1e-7)
+		}
+		over = over || w.passed(slack)
 	}
 	result := a.p.text(a.p.root, "", "result")
 	levels := map[string]bool{}
@@ -158,10 +217,6 @@ func (a *auditor) outcome() {
 		a.differ("result", result, "none of the four results", "")
 	}
 	a.same("status", a.p.text(a.p.root, "", "status"), a.status())
-}
-
-func outside(x float64, band *[2]float64) bool {
-	return band != nil && (x < band[0]-1e-7 || x > band[1]+1e-7)
 }
 
 // status is how the rig stands to its procedure.

@@ -32,6 +32,7 @@ type body struct {
 	points   map[string]point
 	at       vec
 	heading  float64
+	fill     *fill // nil: it holds no liquid
 }
 
 type shape struct {
@@ -285,7 +286,10 @@ func (t *typed) mass(m map[string]any, b *body) {
 	}
 	switch {
 	case m["holds"] != nil:
-		t.fail("body %s holds: a liquid that shifts, which the audit does not know", b.id)
+		b.fill = t.fillOf(m, b, middle)
+		b.mass = b.fill.mass + b.fill.tare
+		b.settleLiquid(vec{0, 0, 1})
+		return
 	case m["items"] != nil:
 		for _, x := range t.list(m["items"], "items") {
 			o := t.object(x, "an item")

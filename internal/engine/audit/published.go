@@ -145,6 +145,7 @@ func (p *published) position(s *state) error {
 		}
 		m := fromQuaternion([4]float64(p.numbers(b, path, "quaternion_wxyz", 4)))
 		s.turn = append(s.turn, m)
+		s.load.bodies[i].settleLiquid(m.back(vec{0, 0, 1}))
 		s.cg = append(s.cg, p.vec(b, path, "origin_m").plus(m.turn(s.load.bodies[i].cg)))
 	}
 	k := 0

@@ -25,20 +25,11 @@ func sideBySide(a, b *rig.Body) bool {
 	if a.Shape.Kind != rig.DrumShape || b.Shape.Kind != rig.DrumShape {
 		return false
 	}
-	a0, a1 := axisOf(a.Shape)
-	b0, b1 := axisOf(b.Shape)
+	a0, a1 := a.Shape.CapsuleAxis()
+	b0, b1 := b.Shape.CapsuleAxis()
 	pa, pb := standing(a), standing(b)
-	gap, _, _ := segments(pa.At(a0), pa.At(a1), pb.At(b0), pb.At(b1))
+	gap, _, _ := statics.SegmentDistance(pa.At(a0), pa.At(a1), pb.At(b0), pb.At(b1))
 	return gap-a.Shape.Diameter/2-b.Shape.Diameter/2 < besideGap
-}
-
-// axisOf returns the ends of a drum's axis as a capsule has them: shortened by
-// its radius at each end.
-func axisOf(s rig.Shape) (rig.Vec, rig.Vec) {
-	var half rig.Vec
-	half[s.Axis] = math.Max(0, s.Length/2-s.Diameter/2)
-	mid := s.Middle()
-	return statics.Sub(mid, half), statics.Add(mid, half)
 }
 
 // standing returns how a body stands on the ground.

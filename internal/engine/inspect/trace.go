@@ -41,7 +41,7 @@ type Strand struct {
 	Planned    int
 	To         []rig.Ref
 	PlannedTo  []rig.Ref
-	Ahead      float64 // how far ahead of the middle of all feet its own is, as found, m
+	Ahead      float64 // how far ahead of the middle of its apex's feet its own is, as found, m
 	Left       float64 // how far left of it, m
 	Missing    bool    // it was not found at all
 	WrongSeat  bool
@@ -91,9 +91,12 @@ func Trace(plan *rig.Rig, found []Found) Traced {
 	for _, f := range found {
 		by[f.Leg] = f
 	}
-	mid := middleOfFeet(plan)
+	mid := map[rig.Ref][2]float64{}
 	for i := range legs {
 		l := &legs[i]
+		if _, ok := mid[*l.From]; !ok {
+			mid[*l.From] = middleOfFeet(plan, *l.From)
+		}
 		s := Strand{Leg: l.ID, From: *l.From, PlannedTo: l.To}
 		if l.Seat != nil {
 			s.Planned = *l.Seat
@@ -106,7 +109,7 @@ func Trace(plan *rig.Rig, found []Found) Traced {
 			s.WrongSeat = s.Planned != 0 && s.Seat != 0 && s.Seat != s.Planned
 			s.WrongPoint = !slices.Equal(s.To, s.PlannedTo)
 		}
-		s.Ahead, s.Left = foot(plan, s.To, mid)
+		s.Ahead, s.Left = foot(plan, s.To, mid[*l.From])
 		t.Strands = append(t.Strands, s)
 	}
 	for _, a := range plan.Apexes() {
@@ -123,11 +126,14 @@ func Trace(plan *rig.Rig, found []Found) Traced {
 	return t
 }
 
-// middleOfFeet returns where the middle of all legs' feet is, ahead and to the
-// left: the apex hangs about above it.
-func middleOfFeet(r *rig.Rig) [2]float64 {
+// middleOfFeet returns where the middle of the feet of an apex's legs is, ahead
+// and to the left: the apex hangs about above it.
+func middleOfFeet(r *rig.Rig, from rig.Ref) [2]float64 {
 	low, high := [2]float64{math.Inf(1), math.Inf(1)}, [2]float64{math.Inf(-1), math.Inf(-1)}
 	for _, l := range r.Legs() {
+		if *l.From != from {
+			continue
+		}
 		at := footOf(r, &l)
 		for k := range 2 {
 			low[k], high[k] = math.Min(low[k], at[k]), math.Max(high[k], at[k])
@@ -181,7 +187,7 @@ func (t *Traced) turnedRound(apex string) bool {
 }
 
 // pairs finds which legs of one apex cross or wrap.
-func (t *Traced) pairs(plan *rig.Rig, by map[string]Found, mid [2]float64) {
+func (t *Traced) pairs(plan *rig.Rig, by map[string]Found, middles map[rig.Ref][2]float64) {
 	for i := range t.Strands {
 		for k := i + 1; k < len(t.Strands); k++ {
 			a, b := &t.Strands[i], &t.Strands[k]
@@ -191,6 +197,7 @@ func (t *Traced) pairs(plan *rig.Rig, by map[string]Found, mid [2]float64) {
 			over := slices.Contains(by[a.Leg].Over, b.Leg) || slices.Contains(by[b.Leg].Over, a.Leg)
 			now := crosses(a.Seat, b.Seat, [2]float64{a.Ahead, a.Left}, [2]float64{b.Ahead, b.Left})
 			var wasA, wasB [2]float64
+			mid := middles[a.From]
 			wasA[0], wasA[1] = foot(plan, a.PlannedTo, mid)
 			wasB[0], wasB[1] = foot(plan, b.PlannedTo, mid)
 			then := crosses(a.Planned, b.Planned, wasA, wasB)

@@ -14,8 +14,15 @@ import (
 // Limit is what a sling, net, bag or pendant of the load may carry.
 type Limit struct {
 	What   string
-	Rated  *float64 // N; nil: not entered
+	Rated  *float64 // N, of the whole load; nil: not entered
 	Source string
+	Text   string // how Rated comes about where it is not what is marked on the part
+}
+
+// Share is what one of several hooks carries of the load.
+type Share struct {
+	Hook  string
+	Force float64 // N
 }
 
 // End is one end of the flight: where and in what air the aircraft hovers, and
@@ -44,6 +51,7 @@ type Ask struct {
 	Aircraft *Aircraft
 	Load     Weight
 	Hooks    []string // the hooks that it hangs on; several share it
+	Shares   []Share  // how several hooks share it; none: only what they may carry together counts
 	Rigging  []Limit  // of the load path beneath the hook: sling set, net, bag …
 	PickUp   End
 	DropOff  End
@@ -52,6 +60,9 @@ type Ask struct {
 	NotJettisoned bool
 	Extra         []Item  // aboard today, besides crew and kit
 	Home          float64 // s of flight from drop-off to where fuel is
+	// Also is what is known of the load besides: that its rig is over a limit,
+	// or cannot be told.
+	Also []rig.Finding
 }
 
 // Allowed is one limit at one end, as the load that it allows.
@@ -82,6 +93,7 @@ type EndAnswer struct {
 	Operating float64 // kg, with fuel and extras, without the load
 	Gross     float64 // kg, with the load
 	Hover     float64 // kg, from the table, less fixed reductions; NaN where it gives none
+	CG        *Vec    // of the aircraft with the load at its hooks; nil where a place or a hook's share is not entered
 }
 
 // Check returns what is wrong with the question itself.
@@ -99,6 +111,11 @@ func (q Ask) Check() []Problem {
 	for i, id := range q.Hooks {
 		if _, ok := q.Aircraft.Hook(id); !ok {
 			add(fmt.Sprintf("hooks[%d]", i), "one of the aircraft's hooks", "there is no hook %q", id)
+		}
+	}
+	for i, x := range q.Shares {
+		if !slices.Contains(q.Hooks, x.Hook) || !(x.Force > 0) {
+			add(fmt.Sprintf("shares[%d]", i), "a pull above zero on one of the hooks that the load hangs on", "a share of %g N on hook %q cannot be", x.Force, x.Hook)
 		}
 	}
 	capacity := q.Aircraft.spec.Fuel.Capacity
@@ -124,14 +141,19 @@ func Carry(q Ask) (*Answer, []Problem) {
 	if problems := q.Check(); len(problems) > 0 {
 		return nil, problems
 	}
-	c := carrier{q: q, show: q.Aircraft.spec.Show, a: &Answer{Governing: -1, Margin: math.NaN()}}
+	c := carrier{q: q, show: q.Aircraft.spec.Show, a: &Answer{Governing: -1, Margin: math.NaN(), Findings: slices.Clone(q.Also)}}
 	for i, e := range []End{q.PickUp, q.DropOff} {
 		c.end(i, e)
 	}
 	c.hooks()
 	for _, l := range q.Rigging {
+		if l.Text != "" && l.Rated != nil {
+			c.allow(bothEnds, l.What, *l.Rated/quantity.StandardGravity, l.Source, "%s", l.Text)
+			continue
+		}
 		c.rated(l.What, l.Rated, l.Source)
 	}
+	c.balance()
 	c.reserve()
 	c.conclude()
 	return c.a, nil
@@ -226,14 +248,26 @@ func (c *carrier) rated(what string, rated *float64, source string) {
 }
 
 // hooks holds the load against the hooks. How several hooks share a load is for
-// the hanging of the rig to say: here only what they may carry together counts,
-// and without that figure the answer is cannot tell.
+// the hanging of the rig to say: with the shares each is held against its own
+// rating, as if its share stayed the same as the load grows. What they may carry
+// together counts in any case, and without that figure the answer is cannot
+// tell.
 func (c *carrier) hooks() {
 	s := &c.q.Aircraft.spec
 	if len(c.q.Hooks) == 1 {
 		h, _ := c.q.Aircraft.Hook(c.q.Hooks[0])
 		c.rated("hook "+h.ID, h.Rated, s.Source.String())
 		return
+	}
+	for _, x := range c.q.Shares {
+		h, _ := c.q.Aircraft.Hook(x.Hook)
+		what := "hook " + h.ID + ", its share"
+		if h.Rated == nil {
+			c.unknown(bothEnds, what, "no rating is entered")
+			continue
+		}
+		share := x.Force / (c.q.Load.Mass * quantity.StandardGravity)
+		c.allow(bothEnds, what, *h.Rated/quantity.StandardGravity/share, s.Source.String(), "rated %s, and it carries %s of the load", c.show.Mass(*h.Rated/quantity.StandardGravity), c.show.Percent(share))
 	}
 	what := "hooks " + strings.Join(c.q.Hooks, " and ") + " together"
 	if r := s.together(c.q.Hooks); r != nil {
@@ -252,6 +286,33 @@ func (s *Spec) together(hooks []string) *Together {
 		}
 	}
 	return nil
+}
+
+// balance holds the aircraft's CG with its load against the limits entered, at
+// both ends.
+func (c *carrier) balance() {
+	var hung []Hung
+	switch {
+	case len(c.q.Hooks) == 1:
+		hung = []Hung{{"load", c.q.Hooks[0], c.q.Load.Mass}}
+	case len(c.q.Shares) == 0:
+		return
+	}
+	for _, x := range c.q.Shares {
+		hung = append(hung, Hung{"load", x.Hook, x.Force / quantity.StandardGravity})
+	}
+	limits, show := c.q.Aircraft.spec.Balance, c.show
+	for i := range c.a.Ends {
+		e := &c.a.Ends[i]
+		h := c.q.Aircraft.hanging(hung, c.q.Extra, e.End.Fuel)
+		e.CG = h.CG
+		if limits == nil || h.CG == nil {
+			continue // the flight manual may give other limits; named where they are printed
+		}
+		if x := h.CG[0]; x < limits[0]-1e-9 || x > limits[1]+1e-9 {
+			c.find(rig.Exceeded, "aircraft-cg", []string{"pick-up", "drop-off"}[i], "the aircraft's CG with the load lies at %s, and %s to %s are allowed", show.Length(x), show.Length(limits[0]), show.Length(limits[1]))
+		}
+	}
 }
 
 func (c *carrier) reserve() {
@@ -295,6 +356,8 @@ func (c *carrier) conclude() {
 		level = max(level, f.Level)
 	}
 	a.Result = [...]rig.Result{rig.Note: rig.Within, rig.Unknown: rig.CannotTell, rig.Exceeded: rig.Over}[level]
+	// What the governing limit says comes first.
+	slices.SortStableFunc(a.Findings, func(x, y rig.Finding) int { return order(x) - order(y) })
 	var reasons []string
 	for _, f := range a.Findings {
 		if f.Level == level && level > rig.Note {
@@ -310,6 +373,16 @@ func (c *carrier) conclude() {
 	default:
 		a.Reason = fmt.Sprintf("%s (and %d more)", reasons[0], len(reasons)-1)
 	}
+}
+
+// order puts the gravest findings first, among them that of the limit that
+// governs.
+func order(f rig.Finding) int {
+	n := 2 * int(rig.Exceeded-f.Level)
+	if f.Code == "limit-passed" || f.Code == "within-its-tolerance" {
+		return n
+	}
+	return n + 1
 }
 
 // Reach returns how high and hot this load still goes by the hover table, for

@@ -202,6 +202,12 @@ type refused struct {
 	why    string
 }
 
+// What the two hovers of a lift are called.
+const (
+	hookUp  = "hook up"
+	setDown = "set down"
+)
+
 // noFuel stands for a trip without taking fuel first.
 const noFuel = -1
 
@@ -232,12 +238,12 @@ func (d *Day) fly(from now, w *Waiting, fillTo float64, record *Trip) (now, *ref
 	if f.now.fuel < reserve-1e-9 {
 		return from, &refused{rig.Over, "the reserve is broken into before pick-up"}
 	}
-	if r := f.hover("hook up", 0, d.HookUp); r != nil {
+	if r := f.hover(hookUp, 0, d.HookUp); r != nil {
 		return from, r
 	}
 	for k := range w.Loads {
 		f.move("carry", w.Loads[k].To, d.Loaded)
-		if r := f.hover("set down", k, d.SetDown); r != nil {
+		if r := f.hover(setDown, k, d.SetDown); r != nil {
 			return from, r
 		}
 	}
@@ -329,19 +335,27 @@ func (f *flight) hover(what string, first int, took float64) *refused {
 		return &refused{rig.Over, problems[0].Error()}
 	}
 	if a.Result != rig.Within {
-		return &refused{a.Result, e.Place + ": " + a.Reason}
+		// Both ends of the question are this one hover.
+		reason := a.Reason
+		for _, end := range []string{"pick-up " + e.Place, "pick-up", "drop-off " + e.Place, "drop-off", bothEnds} {
+			reason = strings.TrimPrefix(reason, end+": ")
+		}
+		return &refused{a.Result, e.Place + ": " + reason}
 	}
-	if len(loads) > 1 {
+	if len(f.w.Loads) > 1 {
 		for _, l := range loads {
 			if r := f.alone(l); r != nil {
 				return r
 			}
 		}
+		if r := f.balanced(loads); r != nil {
+			return r
+		}
 	}
 	f.now.time += took
 	f.now.fuel = f.d.Aircraft.FuelAfter(f.now.fuel, took)
 	label := names[0]
-	if what == "hook up" {
+	if what == hookUp {
 		label = strings.Join(names, ", ")
 	}
 	f.note(what, took, a, label)
@@ -360,6 +374,28 @@ func (f *flight) alone(l Load) *refused {
 		}
 	}
 	return nil
+}
+
+// balanced holds the aircraft's CG with several loads against its limits. Where
+// the limits or a place are not entered the plan says so with the lift.
+func (f *flight) balanced(loads []Load) *refused {
+	if f.d.Aircraft.spec.Balance == nil {
+		return nil
+	}
+	for _, x := range f.d.Aircraft.hanging(hungOf(loads), nil, f.now.fuel).Findings {
+		if x.Level == rig.Exceeded && x.About == aboutCG {
+			return &refused{rig.Over, fmt.Sprintf("%s: the aircraft's CG %s", f.d.Places[f.now.place].ID, x.Text)}
+		}
+	}
+	return nil
+}
+
+func hungOf(loads []Load) []Hung {
+	var out []Hung
+	for _, l := range loads {
+		out = append(out, Hung{l.ID, l.Hook, l.Weight.Mass})
+	}
+	return out
 }
 
 func hooksOf(loads []Load) []string {

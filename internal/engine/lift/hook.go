@@ -56,6 +56,17 @@ func (a *Aircraft) Spacer(apex, hook string) string {
 	return "not stated"
 }
 
+// WithLoad returns the aircraft with loads on its hooks and items aboard beyond
+// crew and kit, at this fuel, kg. The error is a [Problem].
+func (a *Aircraft) WithLoad(hung []Hung, aboard []Item, fuel float64) (Hanging, error) {
+	for i, h := range hung {
+		if _, ok := a.Hook(h.Hook); !ok {
+			return Hanging{}, Problem{fmt.Sprintf("loads[%d].hook", i), fmt.Sprintf("there is no hook %q", h.Hook), "one of the aircraft's hooks"}
+		}
+	}
+	return a.hanging(hung, aboard, fuel), nil
+}
+
 // Hung is a load on one hook.
 type Hung struct {
 	What string
@@ -87,7 +98,7 @@ func (a *Aircraft) SetDowns(hung []Hung, fuel []float64) ([]Hanging, error) {
 	}
 	var out []Hanging
 	for i := range fuel {
-		x := a.hanging(hung[i:], fuel[i])
+		x := a.hanging(hung[i:], nil, fuel[i])
 		if i > 0 {
 			x.After = hung[i-1].What
 		}
@@ -96,13 +107,16 @@ func (a *Aircraft) SetDowns(hung []Hung, fuel []float64) ([]Hanging, error) {
 	return out, nil
 }
 
-func (a *Aircraft) hanging(hung []Hung, fuel float64) Hanging {
+func (a *Aircraft) hanging(hung []Hung, aboard []Item, fuel float64) Hanging {
 	s, show := &a.spec, a.spec.Show
 	x := Hanging{Hung: hung, Loads: map[string]float64{}, Gross: a.Operating() + fuel}
+	for _, it := range aboard {
+		x.Gross += it.Mass
+	}
 	find := func(level rig.Level, code, about, format string, args ...any) {
 		x.Findings = append(x.Findings, rig.Finding{Level: level, Code: code, About: about, Text: fmt.Sprintf(format, args...)})
 	}
-	items := slices.Concat([]Item{s.Empty}, s.Crew, s.Kit, []Item{{"fuel", fuel, s.Fuel.At}})
+	items := slices.Concat([]Item{s.Empty}, s.Crew, s.Kit, aboard, []Item{{"fuel", fuel, s.Fuel.At}})
 	var used []string
 	for _, h := range hung {
 		hook, _ := a.Hook(h.Hook)
@@ -146,14 +160,17 @@ func (a *Aircraft) hanging(hung []Hung, fuel float64) Hanging {
 	x.CG = balance(items)
 	switch {
 	case s.Balance == nil:
-		find(rig.Unknown, "limit-missing", "aircraft's CG", "no limits are entered")
+		find(rig.Unknown, "limit-missing", aboutCG, "no limits are entered")
 	case x.CG == nil:
-		find(rig.Unknown, "place-missing", "aircraft's CG", "not every place of weight, crew, kit, fuel and hooks is entered")
+		find(rig.Unknown, "place-missing", aboutCG, "not every place of weight, crew, kit, fuel and hooks is entered")
 	case x.CG[0] < s.Balance[0]-1e-9 || x.CG[0] > s.Balance[1]+1e-9:
-		find(rig.Exceeded, "limit-passed", "aircraft's CG", "lies at %s, and %s to %s are allowed", show.Length(x.CG[0]), show.Length(s.Balance[0]), show.Length(s.Balance[1]))
+		find(rig.Exceeded, "limit-passed", aboutCG, "lies at %s, and %s to %s are allowed", show.Length(x.CG[0]), show.Length(s.Balance[0]), show.Length(s.Balance[1]))
 	}
 	return x
 }
+
+// aboutCG is what findings about balance are about.
+const aboutCG = "aircraft's CG"
 
 // balance returns the CG of items, nil where one that weighs something has no
 // place.

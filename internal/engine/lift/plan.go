@@ -20,6 +20,7 @@ const mostTried = 400_000
 // that is done soonest.
 type Plan struct {
 	Trips    []Trip
+	Hangings [][]Hanging // for each trip the aircraft with all its loads, and after each set-down
 	Left     []LeftOver
 	Finished float64 // s from the start, when the last load is down
 	// Proved is true where every other order was ruled out. Otherwise the search
@@ -67,6 +68,7 @@ func planDay(d *Day, most int) (*Plan, []Problem) {
 		}
 		at, flown[step.lift] = next, true
 		p.Trips = append(p.Trips, trip)
+		p.Hangings = append(p.Hangings, d.hangings(&d.Lifts[step.lift], trip))
 	}
 	if len(p.Trips) == 0 {
 		p.Finished = 0
@@ -79,6 +81,22 @@ func planDay(d *Day, most int) (*Plan, []Problem) {
 		p.Left = append(p.Left, d.leftOver(&d.Lifts[i], s.fills))
 	}
 	return p, nil
+}
+
+// hangings returns the aircraft over a trip: with all loads as the hook-up
+// ends, and after each set-down.
+func (d *Day) hangings(w *Waiting, t Trip) []Hanging {
+	var fuel []float64
+	for _, s := range t.Stages {
+		if s.What == hookUp || s.What == setDown {
+			fuel = append(fuel, s.FuelEnd)
+		}
+	}
+	out, err := d.Aircraft.SetDowns(hungOf(w.Loads), fuel)
+	if err != nil {
+		panic("lift: a planned trip has other stages than its loads: " + err.Error())
+	}
+	return out
 }
 
 type step struct {

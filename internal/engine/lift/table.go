@@ -128,25 +128,30 @@ func between(list []float64, x float64) (i int, share float64, ok bool) {
 // source: tables of hover weights bend by less between neighbours.
 const kink = 0.06
 
+// Slip is something about a table that may be a typing slip.
+type Slip struct {
+	Row, Column int // of the figure that it is about; −1 where it is the whole table
+	rig.Finding
+}
+
 // Slips points out what looks like a typing slip in a table that may be right
 // all the same: a mass that rises with altitude or with temperature, a figure
 // that stands out between its neighbours, and holes. About names the table.
-func (t *Table) Slips(about string, show quantity.System) []rig.Finding {
-	var out []rig.Finding
+func (t *Table) Slips(about string, show quantity.System) []Slip {
+	var out []Slip
 	cell := func(i, k int) string {
 		return fmt.Sprintf("%s at %s and %s", show.Mass(t.Gross[i][k]), altitude(show, t.Altitudes[i]), show.Temperature(t.Temperatures[k]))
 	}
-	note := func(code, format string, args ...any) {
-		out = append(out, rig.Finding{Level: rig.Note, Code: code, About: about, Text: fmt.Sprintf(format, args...)})
+	note := func(i, k int, code, format string, args ...any) {
+		out = append(out, Slip{i, k, rig.Finding{Level: rig.Note, Code: code, About: about, Text: fmt.Sprintf(format, args...)}})
 	}
 	odd := func(i, k, di, dk int) {
-		a, b, c := t.Gross[i-di][k-dk], t.Gross[i][k], t.Gross[i+di][k+dk]
-		x, y, z := t.Altitudes[i-di], t.Altitudes[i], t.Altitudes[i+di]
-		if dk == 1 {
-			x, y, z = t.Temperatures[k-1], t.Temperatures[k], t.Temperatures[k+1]
-		}
-		if want := a + (c-a)*(y-x)/(z-x); math.Abs(b-want) > kink*b {
-			note("figure-stands-out", "%s stands out: between its neighbours %s is expected", cell(i, k), show.Mass(want))
+		off, want := t.off(i, k, di, dk)
+		// Beside a slip its neighbours stand out too, by less.
+		before, _ := t.off(i-di, k-dk, di, dk)
+		after, _ := t.off(i+di, k+dk, di, dk)
+		if off > kink && off >= before && off >= after {
+			note(i, k, "figure-stands-out", "%s stands out: between its neighbours %s is expected", cell(i, k), show.Mass(want))
 		}
 	}
 	holes := 0
@@ -156,24 +161,46 @@ func (t *Table) Slips(about string, show quantity.System) []rig.Finding {
 				holes++
 				continue
 			}
+			risen := len(out)
 			if i > 0 && m > t.Gross[i-1][k] {
-				note("rises-with-altitude", "%s is more than %s: a hover weight does not rise with altitude", cell(i, k), cell(i-1, k))
+				note(i, k, "rises-with-altitude", "%s is more than %s: a hover weight does not rise with altitude", cell(i, k), cell(i-1, k))
 			}
 			if k > 0 && m > row[k-1] {
-				note("rises-with-temperature", "%s is more than %s: a hover weight does not rise with temperature", cell(i, k), cell(i, k-1))
+				note(i, k, "rises-with-temperature", "%s is more than %s: a hover weight does not rise with temperature", cell(i, k), cell(i, k-1))
 			}
-			if i > 0 && i < len(t.Gross)-1 {
-				odd(i, k, 1, 0)
-			}
-			if k > 0 && k < len(row)-1 {
-				odd(i, k, 0, 1)
+			// A figure is pointed out once: rising says more than standing out.
+			for _, d := range [2][2]int{{1, 0}, {0, 1}} {
+				if len(out) == risen {
+					odd(i, k, d[0], d[1])
+				}
 			}
 		}
 	}
 	if holes > 0 {
-		note("table-has-holes", "%d of its %d figures are missing; beside them it gives no answer", holes, len(t.Altitudes)*len(t.Temperatures))
+		note(-1, -1, "table-has-holes", "%d of its %d figures are missing; beside them it gives no answer", holes, len(t.Altitudes)*len(t.Temperatures))
 	}
 	return out
+}
+
+// off returns how far a figure lies from the line between its neighbours in one
+// direction, as a share of itself, and what that line gives there; 0 at the
+// table's edge and beside holes.
+func (t *Table) off(i, k, di, dk int) (share, want float64) {
+	if i-di < 0 || k-dk < 0 || i+di >= len(t.Gross) || k+dk >= len(t.Temperatures) {
+		return 0, 0
+	}
+	a, b, c := t.Gross[i-di][k-dk], t.Gross[i][k], t.Gross[i+di][k+dk]
+	var x, y, z float64
+	if di == 1 {
+		x, y, z = t.Altitudes[i-1], t.Altitudes[i], t.Altitudes[i+1]
+	} else {
+		x, y, z = t.Temperatures[k-1], t.Temperatures[k], t.Temperatures[k+1]
+	}
+	want = a + (c-a)*(y-x)/(z-x)
+	if share = math.Abs(b-want) / b; math.IsNaN(share) {
+		return 0, 0
+	}
+	return share, want
 }
 
 // Highest is how high a mass can be hovered with at a temperature.

@@ -57,5 +57,21 @@ func lifts() []Check {
 	add("weighing", "the same with the front raised until the line of the axles leans by 45 degrees, 300 kg in front", "CG above that line", weighing+": (400 − 300)·3/(1000·tan 45°)", Derived, "m", 0.3, 1e-12, "rounding", func() (float64, error) {
 		return lift.CGHeight(1000, 3, 400, 300, 45*quantity.Degree)
 	})
+	add("weighing", "the first, with 100 kg of snow come on 0.2 m before the rear axle", "CG before the rear axle", "moments about the rear axle: (1000·1.2 + 100·0.2)/1100", Derived, "m", (1000*1.2+100*0.2)/1100, 1e-12, "rounding", func() (float64, error) {
+		at := lift.Vec{0.2}
+		_, cg, err := lift.Since(1000, lift.Vec{1.2}, []lift.Item{{What: "snow", Mass: 100, At: &at}})
+		return cg[0], err
+	})
+	table := lift.Table{Altitudes: []float64{0, 1000}, Temperatures: []float64{280, 300}, Gross: [][]float64{{2500, 2300}, {2200, 1900}}}
+	const straight = "straight between the figures of a table in both directions"
+	add("table", "2,500 and 2,300 kg at sea level, 2,200 and 1,900 kg at 1,000 m", "gross mass at 400 m, halfway between the temperatures", straight+": 0.6·2400 + 0.4·2050", Derived, "kg", 0.6*2400+0.4*2050, 1e-9, "rounding", func() (float64, error) { return table.At(400, 290) })
+	add("table", "the same", "altitude up to which 2,225 kg go, halfway between the temperatures", straight+": 1000·(2400 − 2225)/(2400 − 2050)", Derived, "m", 500, 1e-9, "rounding", func() (float64, error) {
+		for _, h := range table.Highest(2225, 2) {
+			if h.Temperature == 290 {
+				return h.Altitude, nil
+			}
+		}
+		return 0, fmt.Errorf("no such temperature")
+	})
 	return list
 }

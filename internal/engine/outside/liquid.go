@@ -2,6 +2,7 @@ package outside
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"hangtrue/internal/engine/liquid"
@@ -73,5 +74,75 @@ func liquids() []Check {
 		add("sea", "sea water", fmt.Sprintf("density at salinity %g and %g degC (scale of 1968)", x.salinity, x.t68), "EOS-80, UNESCO technical papers in marine science 44 (1983): check values", Seen, "kg/m3",
 			x.want, 6e-6, "the figure has five decimals", at(func() (liquid.Liquid, error) { return liquid.SeaWater(x.salinity) }, x.t68/1.00024))
 	}
+	for _, x := range tanks() {
+		add("tank", x.topic, x.what, x.source, Derived, "m", x.want, x.tolerance, x.why, func() (float64, error) {
+			fill, err := filled(x.tank, x.share)
+			return x.number(fill.CG(x.up)), err
+		})
+	}
+	jet := func(hottest float64) func() (float64, error) {
+		return func() (float64, error) {
+			l, err := liquid.OfDensity("jet fuel", 800)
+			if err != nil {
+				return 0, err
+			}
+			volume, hot := 0.9, quantity.SI(hottest, "degC")
+			f, problems := liquid.New(liquid.Entry{Liquid: l, Tank: liquid.Tank{Kind: liquid.Box, Size: [3]float64{1, 1, 1}, Capacity: 1}, Volume: &volume, At: quantity.SI(15, "degC"), Hottest: &hot})
+			if len(problems) > 0 {
+				return 0, problems[0]
+			}
+			room, _ := f.Room()
+			return quantity.In(room, "L"), nil
+		}
+	}
+	add("tank", "900 L of jet fuel, 800 kg/m3 at 15 degC, in a tank that holds 1,000 L", "room left at 30 degC",
+		"volumes go as one over the density: 1000 − 900·800/788.802", Derived, "L", 1000-900*800/788.802, 1e-3, "the density has three decimals", jet(30))
 	return list
+}
+
+// tankCheck is a tank of which the CG of its liquid is known in closed form.
+type tankCheck struct {
+	topic, what, source, why string
+	tank                     liquid.Tank
+	share                    float64 // of what it holds
+	up                       [3]float64
+	number                   func([3]float64) float64
+	want, tolerance          float64
+}
+
+// filled is a tank of which so great a share is full of water at 20 degC.
+func filled(t liquid.Tank, share float64) (liquid.Fill, error) {
+	l, err := liquid.Named("fresh water")
+	if err != nil {
+		return liquid.Fill{}, err
+	}
+	volume := share * t.Holds()
+	f, problems := liquid.New(liquid.Entry{Liquid: l, Tank: t, Volume: &volume, At: quantity.SI(20, "degC")})
+	if len(problems) > 0 {
+		return f, problems[0]
+	}
+	return f, nil
+}
+
+func tanks() []tankCheck {
+	drum := liquid.Tank{Kind: liquid.Drum, Length: 2, Diameter: 1.2}
+	box := liquid.Tank{Kind: liquid.Box, Size: [3]float64{2, 1, 1}}
+	standing := liquid.Tank{Kind: liquid.Drum, Length: 2, Diameter: 1.2, Axis: 2}
+	level, down := [3]float64{0, 0, 1}, [3]float64{1 / math.Sqrt(5), 0, 2 / math.Sqrt(5)}
+	below := func(z float64) func([3]float64) float64 {
+		return func(c [3]float64) float64 { return z - c[2] }
+	}
+	ahead := func(c [3]float64) float64 { return -c[0] }
+	// A cylinder of radius r, its surface tilted by a slope through the middle,
+	// shifts its CG aside by slope·I/V with I = π·r⁴/4.
+	slope := math.Tan(10 * quantity.Degree)
+	aslant := [3]float64{math.Sin(10 * quantity.Degree), 0, math.Cos(10 * quantity.Degree)}
+	const close = 1e-6
+	return []tankCheck{
+		{"drum of 1.2 m lying, half full", "CG of the liquid beneath the axis", "centroid of a half disc: 4·r/(3·π)", "rounding, and a level found by halving", drum, 0.5, level, below(0.6), 4 * 0.6 / (3 * math.Pi), close},
+		{"drum of 1.2 m lying, filled to half its radius", "CG of the liquid beneath the axis", "centroid of a segment: (2/3)·r³·cos³f/A, A = r²·(π/3 − √3/4) with the surface r/2 beneath the axis", "rounding, and a level found by halving", drum, (math.Pi/3 - math.Sqrt(3)/4) / math.Pi, level, below(0.6), 2. / 3 * 0.6 * math.Pow(math.Sqrt(3)/2, 3) / (math.Pi/3 - math.Sqrt(3)/4), close},
+		{"box of 2 by 1 by 1 m, half full, leaning so that the surface runs from corner to corner", "CG of the liquid towards the low end", "centroid of a right triangle: a sixth of the length from the middle", "rounding, and a level found by halving", box, 0.5, down, ahead, 2. / 6, close},
+		{"the same", "CG of the liquid above the floor", "centroid of a right triangle: a third of the height", "rounding, and a level found by halving", box, 0.5, down, func(c [3]float64) float64 { return c[2] }, 1. / 3, close},
+		{"drum of 1.2 m standing, half full, leaning by 10 degrees", "CG of the liquid towards the low side", "shift of a free surface: tan(10°)·π·r⁴/4 over the volume", "rounding, and a level found by halving", standing, 0.5, aslant, ahead, slope * 0.6 * 0.6 / 4 / 1, close},
+	}
 }

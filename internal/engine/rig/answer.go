@@ -58,13 +58,37 @@ type Check struct {
 	Force  bool   // both are forces, N; otherwise angles, rad
 	Source string // where the limit comes from, where it is not the rig file
 	Case   string // which of the cases tried was worst
+	// Band is the band, rad, that pitch or roll must keep to, lowest first; nil
+	// for any other limit. Limit is then the end of it that is nearer.
+	Band *[2]float64
 }
 
-// Use returns the demand as a share of the limit.
-func (c Check) Use() float64 { return c.Demand / c.Limit }
+// Use returns the demand as a share of the limit; of a band, how far from its
+// middle as a share of the way to its end.
+func (c Check) Use() float64 {
+	if c.Band == nil {
+		return c.Demand / c.Limit
+	}
+	half := (c.Band[1] - c.Band[0]) / 2
+	off := math.Abs(c.Demand - c.Band[0] - half)
+	if half < 1e-9 { // a band of one angle
+		if !c.Passed() {
+			return 1
+		}
+		return math.Inf(1)
+	}
+	return off / half
+}
 
-// Passed reports whether the limit is passed. Rounding is no passing.
-func (c Check) Passed() bool { return c.Demand > c.Limit*(1+1e-9) }
+// Passed reports whether the limit is passed, or the band left. Rounding is no
+// passing.
+func (c Check) Passed() bool {
+	const rounding = 1e-9 // rad
+	if c.Band != nil {
+		return c.Demand < c.Band[0]-rounding || c.Demand > c.Band[1]+rounding
+	}
+	return c.Demand > c.Limit*(1+1e-9)
+}
 
 // Answer is how one rig hangs, and what that means against its limits.
 type Answer struct {
@@ -179,11 +203,11 @@ func (a *Answer) HighestUse() (use float64, id string, ok bool) {
 }
 
 // Governing returns the check that is nearest to its limit or furthest beyond
-// it.
+// it. Bands of attitude are left out: they have no share.
 func (a *Answer) Governing() (Check, bool) {
 	best, found := Check{}, false
 	for _, c := range a.Checks {
-		if !found || c.Use() > best.Use() {
+		if c.Band == nil && (!found || c.Use() > best.Use()) {
 			best, found = c, true
 		}
 	}

@@ -47,6 +47,7 @@ func (j *judge) all() {
 	j.attitude()
 	j.fills()
 	j.overlaps()
+	j.a.Findings = append(j.a.Findings, j.a.LegPaths()...)
 	j.freeRunning()
 	j.counts()
 	j.missing()
@@ -293,11 +294,11 @@ func (j *judge) legs() {
 				f, _ := l.Factor()
 				source = fmt.Sprintf("%s hitch, factor %.3g: %s", l.Hitch, f, source)
 			}
-			j.check(Check{"leg " + l.ID, "pull along the leg", x.Worst, x.Allowed, true, source, x.WorstCase})
+			j.check(Check{"leg " + l.ID, "pull along the leg", x.Worst, x.Allowed, true, source, x.WorstCase, nil})
 			// What is shown as use is the rig as entered; a clevis sees the worst.
 		}
 		if l.Clevis != nil {
-			j.check(Check{"clevis of leg " + l.ID, "pull on the clevis", x.Worst, *l.Clevis, true, "", x.WorstCase})
+			j.check(Check{"clevis of leg " + l.ID, "pull on the clevis", x.Worst, *l.Clevis, true, "", x.WorstCase, nil})
 		}
 		if x.Slack {
 			continue
@@ -308,7 +309,7 @@ func (j *judge) legs() {
 		} else if j.r.spec.Limits.LegAngle != nil {
 			limit, source = *j.r.spec.Limits.LegAngle, ""
 		}
-		j.check(Check{"leg " + l.ID, "angle from the vertical", x.Angle, limit, false, source, ""})
+		j.check(Check{"leg " + l.ID, "angle from the vertical", x.Angle, limit, false, source, "", nil})
 	}
 }
 
@@ -322,7 +323,7 @@ func (j *judge) sets() {
 		}
 		if s.Rated != nil {
 			x.Rated = *s.Rated
-			j.check(Check{"set " + s.ID, "weight on the set", x.Load, *s.Rated, true, s.Source, ""})
+			j.check(Check{"set " + s.ID, "weight on the set", x.Load, *s.Rated, true, s.Source, "", nil})
 		}
 		j.a.Sets = append(j.a.Sets, x)
 	}
@@ -336,7 +337,7 @@ func (j *judge) points() {
 		for _, p := range b.Points {
 			ref := Ref{b.ID, p.ID}
 			if p.Rated != nil && j.seatLoad[ref] > 0 {
-				j.check(Check{"lift point " + ref.String(), "pull on the lift point", j.seatLoad[ref], *p.Rated, true, "", j.seatCase[ref]})
+				j.check(Check{"lift point " + ref.String(), "pull on the lift point", j.seatLoad[ref], *p.Rated, true, "", j.seatCase[ref], nil})
 			}
 			pull, loaded := j.seatPull[ref]
 			if p.Pull == nil || !loaded || Norm(pull) == 0 {
@@ -349,7 +350,7 @@ func (j *judge) points() {
 			}
 			made := j.a.Bodies[bi].Turn.Rotate(*p.Pull)
 			angle := math.Atan2(Norm(statics.Cross(made, pull)), statics.Dot(made, pull))
-			j.check(Check{"lift point " + ref.String(), "pull aside of the direction it is made for,", angle, limit, false, source, ""})
+			j.check(Check{"lift point " + ref.String(), "pull aside of the direction it is made for,", angle, limit, false, source, "", nil})
 		}
 	}
 }
@@ -359,13 +360,13 @@ func (j *judge) hooks() {
 		x := &j.a.Apexes[i]
 		force := Norm(x.Force)
 		if ap.HookRated != nil {
-			j.check(Check{"hook of " + ap.ID, "pull on the hook", force, *ap.HookRated, true, "", ""})
+			j.check(Check{"hook of " + ap.ID, "pull on the hook", force, *ap.HookRated, true, "", "", nil})
 		}
 		if ap.Rated != nil {
-			j.check(Check{"apex fitting " + ap.ID, "pull on the apex fitting", force, *ap.Rated, true, "", ""})
+			j.check(Check{"apex fitting " + ap.ID, "pull on the apex fitting", force, *ap.Rated, true, "", "", nil})
 		}
 		if ap.Pendant != nil && ap.Pendant.Rated != nil {
-			j.check(Check{"pendant of " + ap.ID, "pull along the pendant", x.Pendant, *ap.Pendant.Rated, true, "", ""})
+			j.check(Check{"pendant of " + ap.ID, "pull along the pendant", x.Pendant, *ap.Pendant.Rated, true, "", "", nil})
 		}
 	}
 }
@@ -378,11 +379,17 @@ func (j *judge) attitude() {
 		if b == nil {
 			return
 		}
-		slack := 1e-9
+		end := b[1]
+		if x < (b[0]+b[1])/2 {
+			end = b[0]
+		}
+		c := Check{About: about, What: what, Demand: x, Limit: end, Band: b}
+		j.a.Checks = append(j.a.Checks, c)
 		switch {
-		case x < b[0]-slack:
+		case !c.Passed():
+		case x < b[0]:
 			j.find(Exceeded, code, about, "%s %s, %s below the band of %s to %s (%s)", what, show.Angle(x), show.Angle(b[0]-x), show.Angle(b[0]), show.Angle(b[1]), low)
-		case x > b[1]+slack:
+		default:
 			j.find(Exceeded, code, about, "%s %s, %s above the band of %s to %s (%s)", what, show.Angle(x), show.Angle(x-b[1]), show.Angle(b[0]), show.Angle(b[1]), high)
 		}
 	}

@@ -1,6 +1,8 @@
 package rig
 
 import (
+	"time"
+
 	"hangtrue/internal/engine/liquid"
 	"hangtrue/internal/engine/quantity"
 	"hangtrue/internal/engine/statics"
@@ -93,6 +95,8 @@ type Body struct {
 	At       Vec          // where its origin stands on the ground
 	Heading  float64      // rad
 	Known    string       // how the weight is known: weighed, plate, estimated
+	KnownBy  string       // who weighed or estimated it
+	KnownOn  time.Time    // the day; zero where not entered
 	MassBand *float64     // kg either way, where the weight is an estimate
 	Fill     *liquid.Fill // what it holds as a liquid, nil: nothing; its mass is that of the item FillItem
 	FillItem int          // which of Items is the liquid, at its CG while the body stands level

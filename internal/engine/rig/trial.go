@@ -10,15 +10,18 @@ import (
 
 // Trial solves many rigs that differ from one rig only in numbers: counts,
 // masses, CGs, lengths, stretch, places of points. It compiles the rig once,
-// starts each solve from the rig as planned, keeps its memory, and judges by
-// the limits in which a change of number shows: pulls, weights on sets, leg
-// angles, pitch and roll. A Trial serves one goroutine at a time; equal changes
-// give bit-equal results whatever was tried before.
+// starts each change from the rig as planned and its cases of legs longer and
+// shorter from the change, keeps its memory, and judges by the limits in which a
+// change of number shows: pulls, weights on sets, leg angles, pitch and roll. A
+// Trial serves one goroutine at a time; equal changes that follow nothing give
+// bit-equal results whatever was tried before.
 type Trial struct {
 	r         *Rig
 	c         compiled
 	solver    statics.Solver
 	base      statics.State
+	last      statics.State // the position of the last change that settled upright, without its cases
+	followed  bool          // there is one
 	sol       statics.Solution
 	redundant []int   // legs whose tension statics leaves open, with a tolerance to try
 	counted   [][]int // groups of such legs of which the user's rule counts only some
@@ -29,6 +32,8 @@ type Trial struct {
 	angle     []float64 // limit of each leg
 	seats     map[Ref]int
 	refs      []Ref
+	free      []int // bodies with a part-filled rigid tank
+	ran       []Vec // m, per such body: its CG as the liquid lies in the rig as changed
 	pull      []Vec
 	rated     []float64
 	out       Trialled
@@ -44,6 +49,14 @@ type Change struct {
 	CG      []Vec     // m, per body: added to its CG
 	Point   []Vec     // m, per point in the order of [Rig.PointRefs]: added to its place
 	Nominal bool      // leave out the cases of legs longer and shorter than entered
+	// Follow starts from where the last change left the rig, where that settled
+	// upright, and not from the rig as planned: faster where the two changes
+	// differ little. The result then depends on that change to the solver's
+	// residual.
+	Follow bool
+	// Ground starts from the ground, as [Hang] does: for changes so large that a
+	// rig with several equilibria may come to another one from the plan.
+	Ground bool
 }
 
 // Trialled is what a [Trial] found. Its slices are reused by the next call.
@@ -100,6 +113,12 @@ func NewTrial(r *Rig) (*Trial, error) {
 	if !t.sol.Converged || !t.sol.Stable {
 		return nil, fmt.Errorf("rig: the rig as planned does not settle, so nothing can be compared with it")
 	}
+	for i := range full.spec.Bodies {
+		if f := full.spec.Bodies[i].Fill; f != nil && f.Part() {
+			t.free = append(t.free, i)
+		}
+	}
+	t.ran = make([]Vec, len(t.free))
 	t.base = t.sol.State.Clone()
 	t.bodies = append([]statics.Body(nil), t.c.model.Bodies...)
 	open := t.solver.Redundant()
@@ -274,12 +293,23 @@ func (t *Trial) Try(ch Change) *Trialled {
 	out := &t.out
 	tension, worst := out.Tension, out.Worst
 	*out = Trialled{Tension: tension, Worst: worst, Settled: true}
-	t.solve(&ch, -1, 0)
-	if !t.sol.Converged || !t.sol.Stable {
+	from := &t.base
+	switch {
+	case ch.Ground:
+		from = nil
+	case ch.Follow && t.followed:
+		from = &t.last
+	}
+	t.solve(&ch, -1, 0, from)
+	if t.followed = t.sol.Converged && t.sol.Stable; !t.followed {
 		out.Settled = false
 		return out
 	}
 	t.attitude(out)
+	if t.followed = !out.Falls; t.followed {
+		t.last.Bodies = append(t.last.Bodies[:0], t.sol.State.Bodies...)
+		t.last.Nodes = append(t.last.Nodes[:0], t.sol.State.Nodes...)
+	}
 	for i := range t.r.spec.Legs {
 		tension[i] = t.sol.Lines[t.c.legs[i].rope].Tension
 		worst[i] = tension[i]
@@ -294,7 +324,7 @@ func (t *Trial) Try(ch Change) *Trialled {
 	if !ch.Nominal && !out.Falls {
 		for _, i := range t.redundant {
 			for _, by := range [...]float64{t.tolerance[i], -t.tolerance[i]} {
-				t.solve(&ch, i, by)
+				t.solve(&ch, i, by, &t.last)
 				if !t.sol.Converged || !t.sol.Stable {
 					continue
 				}
@@ -331,14 +361,50 @@ func (t *Trial) count(out *Trialled) {
 	}
 }
 
-// solve goes from the rig as planned; where that does not settle, from the
-// ground.
-func (t *Trial) solve(ch *Change, longer int, by float64) {
+// solve goes from a position; where that does not settle, from the ground.
+func (t *Trial) solve(ch *Change, longer int, by float64, from *statics.State) {
 	t.apply(ch, longer, by)
-	t.solver.Solve(t.c.model, &t.base, &t.sol)
-	if !t.sol.Converged || !t.sol.Stable {
+	if longer >= 0 {
+		// The cases with longer and shorter legs hold the liquid, as in [Hang].
+		for k, i := range t.free {
+			t.c.model.Bodies[i].CG = t.ran[k]
+		}
+	}
+	t.solver.Solve(t.c.model, from, &t.sol)
+	if from != nil && (!t.sol.Converged || !t.sol.Stable) {
 		t.solver.Solve(t.c.model, nil, &t.sol)
 	}
+	if longer < 0 && len(t.free) > 0 {
+		t.level(ch)
+	}
+}
+
+// level lets liquids run to where they rest in the rig as changed. Where they
+// do not come to rest the solution counts as not converged.
+func (t *Trial) level(ch *Change) {
+	// A tenth of what counts as rest: the search and the spread compare many
+	// rigs and publish none.
+	const goal = restWithin / 10
+	for range mostTilts {
+		if !t.sol.Converged {
+			return
+		}
+		moved := 0.0
+		for k, i := range t.free {
+			now := t.r.spec.Bodies[i].CentreTilted(UpIn(t.sol.Bodies[i].Turn))
+			if len(ch.CG) > 0 {
+				now = statics.Add(now, ch.CG[i])
+			}
+			moved = max(moved, Norm(sub(now, t.c.model.Bodies[i].CG)))
+			t.c.model.Bodies[i].CG, t.ran[k] = now, now
+		}
+		if moved < goal {
+			return
+		}
+		start := t.sol.State.Clone()
+		t.solver.Solve(t.c.model, &start, &t.sol)
+	}
+	t.sol.Converged = false
 }
 
 func (t *Trial) attitude(out *Trialled) {

@@ -94,3 +94,41 @@ func BenchmarkHang(b *testing.B) {
 		rig.Hang(r)
 	}
 }
+
+// BenchmarkSolve compares a solve from the neighbour one link off, from the rig
+// as planned and from the ground, along the rows of a count map.
+func BenchmarkSolve(b *testing.B) {
+	for _, name := range []string{"crate-off-centre", "trailer-front-and-rear", "drums-side-by-side"} {
+		for _, d := range demo.Rigs() {
+			if d.Name != name {
+				continue
+			}
+			r, _ := rigfile.Read(d.Data)
+			trial, err := rig.NewTrial(r)
+			if err != nil {
+				b.Fatal(err)
+			}
+			counts := make([]int, len(r.Legs()))
+			for _, from := range []string{"last", "plan", "ground"} {
+				b.Run(name+"/"+from, func(b *testing.B) {
+					b.ReportAllocs()
+					for i := -1; b.Loop(); i++ {
+						for k := range counts {
+							counts[k] = 0
+							if k < 2 && r.Legs()[k].Chain != nil {
+								counts[k] = 3 + max(i, 0)%64
+							}
+						}
+						start := from
+						if i%64 <= 0 && from == "last" {
+							start = "plan"
+						}
+						if !trial.TestOnlySolve(rig.Change{Counts: counts}, start) {
+							b.Fatal("not settled")
+						}
+					}
+				})
+			}
+		}
+	}
+}

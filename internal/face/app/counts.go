@@ -6,11 +6,14 @@ import (
 	"encoding/csv"
 	"fmt"
 	"strconv"
+	"strings"
 
 	"hangtrue/internal/engine/quantity"
 	"hangtrue/internal/engine/rig"
 	"hangtrue/internal/engine/rig/counts"
 	"hangtrue/internal/paper/draw"
+	"hangtrue/internal/paper/draw/chart"
+	"hangtrue/internal/paper/sheet"
 	"hangtrue/internal/paper/study"
 )
 
@@ -27,6 +30,7 @@ type CountsDocument struct {
 	Caution  string         `json:"caution"`
 	Groups   []CountGroup   `json:"groups"`
 	Tried    int            `json:"tried"`
+	Stopped  bool           `json:"stopped"`
 	Whole    bool           `json:"whole_search"`
 	Within   int            `json:"within"`
 	Plan     *CountChoice   `json:"plan"`
@@ -66,6 +70,51 @@ type CountOpening struct {
 	Choice CountChoice `json:"choice"`
 }
 
+// CountWish is what counts are to be searched for.
+type CountWish struct {
+	Pitch, Roll *[2]float64 // bands of attitude, rad; nil: none
+	Low, High   int         // counts tried; 0: the lowest that practice allows, as high as the chains allow
+	Each        bool        // every leg with chain on its own
+}
+
+// WishOf is the wish that a rig itself states.
+func WishOf(r *rig.Rig) CountWish {
+	lim := r.Limits()
+	return CountWish{Pitch: lim.Pitch, Roll: lim.Roll, Low: r.LowestCount()}
+}
+
+// CountsWished searches the counts of a rig as [Counts] does, in the bands of a
+// wish in place of the rig's own.
+func CountsWished(ctx context.Context, s *Solved, w CountWish, o counts.Options) (CountsDocument, error) {
+	spec := s.Rig.Spec()
+	spec.Limits.Pitch, spec.Limits.Roll = w.Pitch, w.Roll
+	r, problems := rig.New(spec)
+	if len(problems) > 0 {
+		return CountsDocument{}, problems[0]
+	}
+	asked := *s
+	asked.Rig = r
+	o.Low, o.High, o.Each = w.Low, w.High, w.Each
+	return Counts(ctx, &asked, o)
+}
+
+// Why says in words why a choice stands where it does in the order.
+func (c *CountChoice) Why() string {
+	text := fmt.Sprintf("most used leg %.1f %% of its rating", 100*c.LegUse)
+	if c.Different == 1 {
+		text += "; one count for all"
+	} else {
+		text += fmt.Sprintf("; %d different counts", c.Different)
+	}
+	switch {
+	case c.OneOff == 0:
+		text += fmt.Sprintf("; one link off in any of %d ways keeps the limits", c.OneOffOf)
+	default:
+		text += fmt.Sprintf("; one link off breaks a limit in %d of %d ways", c.OneOff, c.OneOffOf)
+	}
+	return text
+}
+
 // Counts searches the counts of a rig and, where none keeps the limits, says
 // what stands in the way.
 func Counts(ctx context.Context, s *Solved, o counts.Options) (CountsDocument, error) {
@@ -81,7 +130,7 @@ func Counts(ctx context.Context, s *Solved, o counts.Options) (CountsDocument, e
 	for _, g := range f.Groups {
 		d.Groups = append(d.Groups, CountGroup{g.Name, g.IDs, g.Low, g.High})
 	}
-	d.Tried, d.Whole, d.Within = f.Tried, f.Whole, f.Within
+	d.Tried, d.Whole, d.Within, d.Stopped = f.Tried, f.Whole, f.Within, f.Stopped
 	if f.Plan != nil {
 		c := choiceOf(*f.Plan)
 		d.Plan = &c
@@ -95,8 +144,13 @@ func Counts(ctx context.Context, s *Solved, o counts.Options) (CountsDocument, e
 	c := choiceOf(*f.Nearest)
 	d.Nearest = &c
 	b, err := counts.Explain(ctx, s.Rig, f, o)
-	if err != nil {
+	if ctx.Err() != nil {
+		d.Stopped = true // with the changes tried so far
+	} else if err != nil {
 		return d, err
+	}
+	if b == nil {
+		return d, nil
 	}
 	d.InTheWay = append(d.InTheWay, b.Limits...)
 	for _, x := range b.Changes {
@@ -116,9 +170,10 @@ func choiceOf(c counts.Choice) CountChoice {
 // CountMap is a rig's count map: what every pair of counts of its two groups
 // does.
 type CountMap struct {
-	Rig  *rig.Rig
-	Map  *counts.Map
-	Plan *study.Cell
+	Rig     *rig.Rig
+	Version string
+	Map     *counts.Map
+	Plan    *study.Cell
 }
 
 // Chart solves the count map of a rig.
@@ -127,7 +182,7 @@ func Chart(ctx context.Context, s *Solved, o counts.Options) (*CountMap, error) 
 	if err != nil {
 		return nil, err
 	}
-	c := &CountMap{Rig: s.Rig, Map: m}
+	c := &CountMap{Rig: s.Rig, Version: s.Version, Map: m}
 	if m.A.Planned > 0 && m.B.Planned > 0 {
 		c.Plan = &study.Cell{A: m.A.Planned, B: m.B.Planned}
 	}
@@ -137,6 +192,44 @@ func Chart(ctx context.Context, s *Solved, o counts.Options) (*CountMap, error) 
 // Picture draws the map, with found pairs marked.
 func (c *CountMap) Picture(found []study.Cell) *draw.Picture {
 	return study.CountMap(c.Rig, c.Map, c.Plan, found, 200, 180)
+}
+
+// BarePicture draws the map for a page that has its title, with the view that
+// says where a pair lies. Size in mm.
+func (c *CountMap) BarePicture(found []study.Cell, width, height float64) (*draw.Picture, chart.View) {
+	return study.BareCountMap(c.Rig, c.Map, c.Plan, found, width, height)
+}
+
+// Counts returns the counts of a pair by leg.
+func (c *CountMap) Counts(a, b int) map[string]int {
+	out := map[string]int{}
+	for _, id := range c.Map.A.IDs {
+		out[id] = a
+	}
+	for _, id := range c.Map.B.IDs {
+		out[id] = b
+	}
+	return out
+}
+
+// Holds reports whether the map has a pair.
+func (c *CountMap) Holds(a, b int) bool {
+	return a >= c.Map.A.Low && a <= c.Map.A.High && b >= c.Map.B.Low && b <= c.Map.B.High
+}
+
+// Sheet is the printed sheet of the map of a solved rig, as PDF.
+func (c *CountMap) Sheet(s *Solved, found []study.Cell, stamp sheet.Stamp) ([]byte, error) {
+	stamp.Version = s.Version
+	return Encode(sheet.CountMap(s.Standing(), c.Map, c.Plan, found, stamp), "pdf", 0)
+}
+
+// Standing is the answer of a solved rig; of one whose counts are open, what can
+// be said without one: its status, and that nothing can be told.
+func (s *Solved) Standing() *rig.Answer {
+	if s.Answer != nil {
+		return s.Answer
+	}
+	return &rig.Answer{Rig: s.Rig, Status: s.Rig.Status(), Result: rig.CannotTell, Reason: "counts still to be found: " + strings.Join(s.Open, ", ")}
 }
 
 // CSV writes the map, a line for each pair.

@@ -54,7 +54,7 @@ func Effects(s *Solved, v *inspect.Survey) (EffectsDocument, error) {
 		return d, err
 	}
 	d.Planned, d.Words, d.Reason = planned.Result.String(), planned.Result.Words(), planned.Reason
-	for _, f := range inspect.Geometry(planned) {
+	for _, f := range planned.LegPaths() {
 		d.Geometry = append(d.Geometry, f.About+": "+f.Text)
 	}
 	for i := range list {

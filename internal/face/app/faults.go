@@ -33,6 +33,7 @@ type FaultsDocument struct {
 
 // FaultRow is what one fault does.
 type FaultRow struct {
+	ID       string         `json:"id,omitempty"`   // none for the plan
 	Kind     string         `json:"kind,omitempty"` // none for the plan
 	What     string         `json:"what"`
 	Ends     []FaultEnd     `json:"ends"` // gravest first
@@ -47,9 +48,32 @@ type FaultRow struct {
 	Across   [][2]string    `json:"legs_across"`
 	Hooks    []FaultHook    `json:"hooks"` // empty for one hook
 	Ran      bool           `json:"worse_if_chain_runs"`
+	Held     *FaultNumbers  `json:"chain_held"` // null without a loop through several points
+	Runs     *FaultNumbers  `json:"chain_runs"` // null likewise, and where it settles nowhere so
 	Result   string         `json:"result"`
 	Reason   string         `json:"reason"`
 	Note     string         `json:"note"`
+}
+
+// FaultNumbers are how the rig hangs with its chains held, or running freely.
+type FaultNumbers struct {
+	Body     string   `json:"body"`
+	PitchDeg *float64 `json:"pitch_deg"`
+	RollDeg  *float64 `json:"roll_deg"`
+	MovedDeg *float64 `json:"moved_deg"`
+	LegUse   *float64 `json:"highest_leg_use"`
+	Leg      string   `json:"most_used_leg"`
+	Slack    []string `json:"slack_legs"`
+}
+
+func faultNumbers(n *fault.Numbers) *FaultNumbers {
+	if n == nil {
+		return nil
+	}
+	return &FaultNumbers{
+		n.Body, finite(n.Pitch / quantity.Degree), finite(n.Roll / quantity.Degree), finite(n.Moved / quantity.Degree),
+		useOf(n.Use, n.Rated), n.Leg, append([]string{}, n.Slack...),
+	}
 }
 
 // FaultEnd is what a fault may end in, and what shows it.
@@ -86,6 +110,7 @@ type FaultPitch struct {
 type Faults struct {
 	Rig     *rig.Rig
 	Version string
+	Plan    *rig.Answer
 	Table   *fault.Table
 	Pitch   []fault.AtPitch // none for one hook
 	Stopped bool            // interrupted: what it had by then
@@ -95,7 +120,7 @@ type Faults struct {
 // several hooks how they share the load as the aircraft pitches. Where ctx is
 // cancelled it returns what it has by then.
 func RunFaults(ctx context.Context, s *Solved, o fault.Options) (*Faults, error) {
-	f := &Faults{Rig: s.Rig, Version: s.Version}
+	f := &Faults{Rig: s.Rig, Version: s.Version, Plan: s.Answer}
 	var err error
 	f.Table, err = fault.Work(ctx, s.Rig, o)
 	if err == nil {
@@ -142,7 +167,10 @@ func faultRow(w *fault.Row) FaultRow {
 		Kind: string(w.Fault.Kind), What: w.What, Ends: []FaultEnd{}, Counts: map[string]int{}, Body: w.Body,
 		PitchDeg: finite(w.Pitch / quantity.Degree), RollDeg: finite(w.Roll / quantity.Degree), MovedDeg: finite(w.Moved / quantity.Degree),
 		LegUse: useOf(w.Use, w.Rated), Leg: w.Leg, Slack: append([]string{}, w.Slack...), Across: [][2]string{}, Hooks: faultHooks(w.Share),
-		Ran: w.Ran, Result: w.Result.String(), Reason: w.Reason, Note: w.Note,
+		Ran: w.Ran, Held: faultNumbers(w.Held), Runs: faultNumbers(w.Runs), Result: w.Result.String(), Reason: w.Reason, Note: w.Note,
+	}
+	if w.Fault.Kind != "" {
+		r.ID = w.Fault.ID()
 	}
 	for i, e := range w.Ends {
 		r.Ends = append(r.Ends, FaultEnd{string(e), w.Why[i]})
@@ -192,7 +220,7 @@ func (f *Faults) CSV() ([]byte, error) {
 	}
 	rows := [][]string{{
 		"place", "kind", "fault", "may end in", "what shows it", "counts", "body", "pitch deg", "roll deg", "lean from plan deg",
-		"highest leg use %", "most used leg", "slack legs", "result", "reason", "note", "status",
+		"highest leg use %", "most used leg", "slack legs", "result", "reason", "note", "status", "id",
 	}}
 	line := func(place string, r *FaultRow, w *fault.Row) []string {
 		var ends, why, counts []string
@@ -209,7 +237,7 @@ func (f *Faults) CSV() ([]byte, error) {
 		return []string{
 			place, r.Kind, r.What, strings.Join(ends, "; "), strings.Join(why, "; "), strings.Join(counts, " "), r.Body,
 			decimals(w.Pitch/quantity.Degree, 2), decimals(w.Roll/quantity.Degree, 2), decimals(w.Moved/quantity.Degree, 2),
-			use, r.Leg, strings.Join(r.Slack, " "), w.Result.Words(), r.Reason, r.Note, standing,
+			use, r.Leg, strings.Join(r.Slack, " "), w.Result.Words(), r.Reason, r.Note, standing, r.ID,
 		}
 	}
 	rows = append(rows, line("plan", &d.Plan, &f.Table.Plan))
@@ -217,7 +245,7 @@ func (f *Faults) CSV() ([]byte, error) {
 		rows = append(rows, line(strconv.Itoa(i+1), &d.Faults[i], &f.Table.Rows[i]))
 	}
 	for _, x := range f.Table.Omitted {
-		rows = append(rows, []string{"left out", string(x.Fault.Kind), x.What, "", "", "", "", "", "", "", "", "", "", "", x.Why, "", standing})
+		rows = append(rows, []string{"left out", string(x.Fault.Kind), x.What, "", "", "", "", "", "", "", "", "", "", "", x.Why, "", standing, x.Fault.ID()})
 	}
 	var out bytes.Buffer
 	if err := csv.NewWriter(&out).WriteAll(rows); err != nil {

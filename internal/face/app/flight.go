@@ -10,8 +10,6 @@ import (
 	"hangtrue/internal/engine/quantity"
 	"hangtrue/internal/engine/rig"
 	"hangtrue/internal/engine/rig/flight"
-	"hangtrue/internal/paper/draw"
-	"hangtrue/internal/paper/picture"
 )
 
 // FlightDocument is a study of flight as data.
@@ -25,11 +23,13 @@ type FlightDocument struct {
 	Published  string            `json:"published_airspeed"`
 	Density    float64           `json:"density_kg_per_m3"`
 	LoadFactor float64           `json:"load_factor"`
+	FromDeg    float64           `json:"air_from_deg"` // from ahead towards the left
 	Stopped    bool              `json:"stopped"`
 	Drags      []FlightDrag      `json:"drag_areas"`
 	Points     []FlightPoint     `json:"points"` // slowest first, the first at rest
 	Firsts     []FlightFirst     `json:"firsts"`
-	Rotor      []FlightBeat      `json:"rotor"` // empty where no rotor was given
+	RotorOf    string            `json:"rotor_of"` // the aircraft whose rotor was taken; empty where it was given in numbers
+	Rotor      []FlightBeat      `json:"rotor"`    // empty where no rotor was given
 	Limit      []FlightLimitLoad `json:"limit_loads"`
 	Notes      []string          `json:"notes"`
 }
@@ -128,6 +128,8 @@ type Flight struct {
 	Drags   []flight.BodyDrag
 	Beats   []flight.Beat // at rest; none without a rotor, or without a bounce
 	Rotor   *flight.Rotor
+	RotorOf string      // the aircraft that the rotor is of; "" where it was given in numbers
+	Plan    *rig.Answer // at rest, with no load factor
 	Limit   []flight.LimitLoad
 	Stopped bool // interrupted: what it had by then, without firsts
 }
@@ -135,7 +137,7 @@ type Flight struct {
 // RunFlight studies a solved rig over a span of airspeeds. rotor may be nil.
 // Where ctx is cancelled it returns what it has by then.
 func RunFlight(ctx context.Context, s *Solved, c flight.Conditions, span flight.Span, rotor *flight.Rotor) (*Flight, error) {
-	f := &Flight{Rig: s.Rig, Version: s.Version, Rotor: rotor}
+	f := &Flight{Rig: s.Rig, Version: s.Version, Plan: s.Answer, Rotor: rotor}
 	study, err := flight.New(s.Rig, c)
 	if err != nil {
 		return nil, err
@@ -191,8 +193,8 @@ func (f *Flight) Document() FlightDocument {
 	c := f.Sweep.Conditions
 	d := FlightDocument{
 		Format: "hangtrue.flight/1", Rig: f.Version, Invented: f.Rig.Invented(), Status: f.Rig.Status().String(), Caution: rig.Caution,
-		Study: flight.Caution, Published: f.Published(), Density: c.Density, LoadFactor: c.LoadFactor, Stopped: f.Stopped,
-		Drags: []FlightDrag{}, Points: []FlightPoint{}, Firsts: []FlightFirst{}, Rotor: []FlightBeat{}, Limit: []FlightLimitLoad{},
+		Study: flight.Caution, Published: f.Published(), Density: c.Density, LoadFactor: c.LoadFactor, FromDeg: c.From / quantity.Degree, Stopped: f.Stopped,
+		Drags: []FlightDrag{}, Points: []FlightPoint{}, Firsts: []FlightFirst{}, RotorOf: f.RotorOf, Rotor: []FlightBeat{}, Limit: []FlightLimitLoad{},
 		Notes: append([]string{}, f.Sweep.Notes...),
 	}
 	for _, x := range f.Drags {
@@ -243,9 +245,6 @@ func flightHooks(list []flight.HookPoint) []FlightHook {
 	}
 	return out
 }
-
-// Picture draws the study.
-func (f *Flight) Picture() *draw.Picture { return picture.Flight(f.Rig, f.Sweep, nil) }
 
 // CSV writes the study, a line for each speed. Every line says what it is, so
 // that none is read without it. Where no steady position is found the numbers

@@ -11,6 +11,7 @@ import (
 	"hangtrue/internal/engine/rig"
 	"hangtrue/internal/engine/rig/spread"
 	"hangtrue/internal/paper/draw"
+	"hangtrue/internal/paper/sheet"
 	"hangtrue/internal/paper/study"
 )
 
@@ -105,6 +106,18 @@ func spreadOf(x spread.Distribution, unit float64) SpreadOf {
 
 // Picture draws the spread.
 func (s *Spread) Picture() *draw.Picture { return study.Spread(s.Rig, s.Spread, 160, 200) }
+
+// BarePicture draws the distributions alone, for a page that says the rest. Size
+// in mm.
+func (s *Spread) BarePicture(width, height float64) *draw.Picture {
+	return study.BareSpread(s.Rig, s.Spread, width, height)
+}
+
+// Sheet is the printed sheet of the spread of a solved rig, as PDF.
+func (s *Spread) Sheet(of *Solved, stamp sheet.Stamp) ([]byte, error) {
+	stamp.Version = s.Version
+	return Encode(sheet.Spread(of.Standing(), s.Spread, stamp), "pdf", 0)
+}
 
 // CSV writes the distributions, a line for each bin.
 func (s *Spread) CSV() ([]byte, error) {

@@ -19,7 +19,7 @@ type demoCommand struct {
 
 // Help is the command's long help.
 func (demoCommand) Help() string {
-	return `Writes rig files of an invented lift school, each a problem of its own, and hangs them. Every one is marked INVENTED. A folder that is named must not be there yet. Then it shows them as pages, prints the address and opens a browser where there is one, until it is interrupted.
+	return `Writes rig files of an invented lift school, each a problem of its own, and hangs them. Every one is marked INVENTED. Beside them go aircraft and a load brief of the school. A folder that is named must not be there yet. Then it shows them as pages, prints the address and opens a browser where there is one, until it is interrupted.
 
 Examples:
 
@@ -42,6 +42,15 @@ func (c *demoCommand) Run(p *Program) error {
 			return fmt.Errorf("%s: it is already there; name a new folder", c.Folder)
 		}
 		return fmt.Errorf("%s: %s", c.Folder, reason(err))
+	}
+	for _, d := range p.Beside {
+		name := filepath.Join(c.Folder, filepath.FromSlash(d.Name))
+		if err := os.MkdirAll(filepath.Dir(name), 0o777); err != nil {
+			return fmt.Errorf("%s: %s", filepath.Dir(name), reason(err))
+		}
+		if err := p.write(name, d.Data); err != nil {
+			return err
+		}
 	}
 	worst := app.ExitWithin
 	for _, d := range p.Demos {

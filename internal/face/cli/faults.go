@@ -11,18 +11,25 @@ import (
 	"slices"
 	"strings"
 	"text/tabwriter"
+	"time"
 
 	"hangtrue/internal/engine/rig"
 	"hangtrue/internal/engine/rig/fault"
 	"hangtrue/internal/face/app"
+	"hangtrue/internal/paper/picture"
+	"hangtrue/internal/paper/sheet"
 )
 
 type faultsCommand struct {
-	Rig   string `arg:"" help:"Rig file; - for standard input."`
-	Links int    `default:"10" help:"How many links off a count is tried, either way."`
-	Most  int    `help:"How many of the gravest to print; by default all."`
-	Out   string `short:"o" placeholder:"FILE" help:"Also write the whole table: .csv."`
-	JSON  bool   `name:"json" help:"Print the whole table as data."`
+	Rig     string `arg:"" help:"Rig file; - for standard input."`
+	Links   int    `default:"10" help:"How many links off a count is tried, either way."`
+	Most    int    `help:"How many of the gravest to print; by default all."`
+	Out     string `short:"o" placeholder:"FILE" help:"Also write the whole table: .csv."`
+	Sheet   string `placeholder:"FILE" help:"Also print the table with small pictures: .pdf, A4."`
+	Picture string `placeholder:"FILE" help:"Also draw a fault beside the plan: .svg, .pdf or .png."`
+	Fault   string `placeholder:"ID" help:"Which fault to draw, for example leg-lost.FL; --json lists them. The gravest by default."`
+	View    string `default:"side" enum:"side,front,top,three-quarter" help:"Seen from which side: ${enum}; ${default} by default."`
+	JSON    bool   `name:"json" help:"Print the whole table as data."`
 }
 
 // Help is the command's long help.
@@ -33,6 +40,8 @@ func (faultsCommand) Help() string {
   hangtrue faults trailer.yaml --links 2 --most 10
   hangtrue faults trailer.yaml -o faults.csv
   hangtrue faults trailer.yaml --json
+  hangtrue faults trailer.yaml --sheet faults.pdf
+  hangtrue faults trailer.yaml --fault leg-lost.FL --picture lost.svg
 
 One thing wrong at a time: a leg held some links off, two legs led to each other's points or in each other's seats, a leg, a lift point or a hook lost. Each is hung and judged like any other rig, at rest. Faults that are not tried are not shown to be harmless. Interrupting it prints what it has.
 
@@ -50,9 +59,21 @@ func (c *faultsCommand) Run(p *Program) error {
 	if _, err := ending(c.Out, "csv"); err != nil {
 		return err
 	}
+	if _, err := ending(c.Sheet, "pdf"); err != nil {
+		return err
+	}
+	if _, err := ending(c.Picture, app.Formats...); err != nil {
+		return err
+	}
+	if c.Fault != "" && c.Picture == "" {
+		return fmt.Errorf("--fault %s: say with --picture where to draw it", c.Fault)
+	}
 	s, err := p.hung(c.Rig)
 	if err != nil {
 		return err
+	}
+	if _, ok := fault.Named(s.Rig, c.Fault); c.Fault != "" && !ok {
+		return fmt.Errorf("--fault %s: this rig has none of that name; faults --json lists the id of each", c.Fault)
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
@@ -68,6 +89,9 @@ func (c *faultsCommand) Run(p *Program) error {
 		if err := p.write(c.Out, data); err != nil {
 			return err
 		}
+	}
+	if err := c.papers(p, x); err != nil {
+		return err
 	}
 	if c.JSON {
 		out, err := json.MarshalIndent(x.Document(), "", "  ")
@@ -85,6 +109,41 @@ func (c *faultsCommand) Run(p *Program) error {
 		status = worse(status, app.ExitCannotTell)
 	}
 	return outcome(status)
+}
+
+// papers writes the sheet and the picture that were asked for.
+func (c *faultsCommand) papers(p *Program, x *app.Faults) error {
+	if c.Sheet != "" {
+		data, err := x.Sheet(stampOf(c.Rig))
+		if err != nil {
+			return err
+		}
+		if err := p.write(c.Sheet, data); err != nil {
+			return err
+		}
+	}
+	if c.Picture == "" {
+		return nil
+	}
+	view, _ := picture.Named(c.View)
+	drawn, err := x.Beside(c.Fault, view, 240, 150)
+	if err != nil {
+		return err
+	}
+	format, err := ending(c.Picture, app.Formats...)
+	if err != nil {
+		return err
+	}
+	data, err := app.Encode(drawn, format, 0)
+	if err != nil {
+		return err
+	}
+	return p.write(c.Picture, data)
+}
+
+// stampOf is what a sheet printed today from a rig file says of its making.
+func stampOf(name string) sheet.Stamp {
+	return sheet.Stamp{Date: time.Now().Format(time.DateOnly), File: filepath.Base(shownName(name)), Tool: toolName()}
 }
 
 // ending returns what the end of a file's name says of its kind, "" for no

@@ -23,10 +23,13 @@ type flightCommand struct {
 	Step       string  `default:"10 kt" placeholder:"SPEED" help:"Longest step between airspeeds; ${default} by default."`
 	LoadFactor float64 `default:"1" help:"Apparent weight over weight."`
 	Density    string  `default:"1.225 kg/m3" placeholder:"DENSITY" help:"Density of the air; ${default} by default, the standard atmosphere at sea level."`
+	From       string  `default:"0 deg" placeholder:"ANGLE" help:"Where the air comes from: 0 deg from ahead, 90 deg from the load's left, --from='-90 deg' from its right; ${default} by default."`
 	Trail      string  `placeholder:"ANGLE" help:"Also look for the speed at which the trail reaches this angle."`
 	Rotor      string  `placeholder:"RPM" help:"Rotor speed, for example '324 rpm', to hold the bounce against; with --blades."`
 	Blades     *int    `placeholder:"N" help:"Blades of that rotor."`
+	Aircraft   string  `placeholder:"FILE" help:"Aircraft file to take the rotor's speed and blades from, in place of --rotor and --blades."`
 	Out        string  `short:"o" placeholder:"FILE" help:"Also write a picture or table: .svg, .pdf, .png or .csv."`
+	Sheet      string  `placeholder:"FILE" help:"Also print the study: .pdf, A4."`
 	JSON       bool    `name:"json" help:"Print the study as data."`
 }
 
@@ -38,6 +41,7 @@ func (flightCommand) Help() string {
   hangtrue flight crate.yaml --to '60 kt' --step '5 kt' -o flight.pdf
   hangtrue flight crate.yaml --trail '10 deg' --rotor '324 rpm' --blades 4
   hangtrue flight crate.yaml --load-factor 1.5 --density '1.0 kg/m3' --json
+  hangtrue flight crate.yaml --from '90 deg' --to '20 kt' --sheet study.pdf
 
 ` + flight.Caution + ` Interrupting it prints what it has.
 
@@ -57,6 +61,19 @@ func (c *flightCommand) Run(p *Program) error {
 	if err != nil {
 		return err
 	}
+	if _, err := ending(c.Sheet, "pdf"); err != nil {
+		return err
+	}
+	aircraft := ""
+	if c.Aircraft != "" {
+		data, err := p.readBytes(c.Aircraft)
+		if err != nil {
+			return err
+		}
+		if rotor, aircraft, err = app.Rotor(data); err != nil {
+			return fmt.Errorf("%s: %w", shownName(c.Aircraft), err)
+		}
+	}
 	s, err := p.hung(c.Rig)
 	if err != nil {
 		return err
@@ -66,6 +83,16 @@ func (c *flightCommand) Run(p *Program) error {
 	x, err := app.RunFlight(ctx, &s, conditions, span, rotor)
 	if err != nil {
 		return fmt.Errorf("%s: %w", shownName(c.Rig), err)
+	}
+	x.RotorOf = aircraft
+	if c.Sheet != "" {
+		data, err := x.Sheet(stampOf(c.Rig))
+		if err != nil {
+			return err
+		}
+		if err := p.write(c.Sheet, data); err != nil {
+			return err
+		}
 	}
 	if c.Out != "" {
 		var data []byte
@@ -127,6 +154,14 @@ func (c *flightCommand) asked() (flight.Conditions, flight.Span, *flight.Rotor, 
 		}
 		*x.to = q.Value
 	}
+	from, err := quantity.Parse(c.From, quantity.Angle)
+	if err != nil {
+		return fail(fmt.Errorf("--from: %w", err))
+	}
+	if math.Abs(from.Value) > math.Pi+1e-9 {
+		return fail(fmt.Errorf("--from: %s is more than half a turn; write from -180 deg to 180 deg", c.From))
+	}
+	conditions.From = from.Value
 	if !(c.LoadFactor > 0) || math.IsInf(c.LoadFactor, 0) {
 		return fail(fmt.Errorf("--load-factor %g: a number above zero is needed", c.LoadFactor))
 	}
@@ -140,6 +175,8 @@ func (c *flightCommand) asked() (flight.Conditions, flight.Span, *flight.Rotor, 
 	}
 	span.Steps = max(1, int(steps))
 	switch {
+	case c.Aircraft != "" && (c.Rotor != "" || c.Blades != nil):
+		return fail(errors.New("--aircraft gives the rotor; leave out --rotor and --blades"))
 	case c.Rotor == "" && c.Blades == nil:
 		return conditions, span, nil, nil
 	case c.Rotor == "" || c.Blades == nil:
@@ -161,7 +198,7 @@ func flightTable(x *app.Flight) string {
 	} else {
 		p.WriteString("No published airspeed is entered.\n")
 	}
-	fmt.Fprintf(&p, "Air of %.3f kg/m3 from ahead, load factor %.3g.\n", c.Density, c.LoadFactor)
+	fmt.Fprintf(&p, "Air of %.3f kg/m3 from %s, load factor %.3g.\n", c.Density, c.FromWords(p.show.Angle), c.LoadFactor)
 	if x.Stopped {
 		p.WriteString("INTERRUPTED: the faster speeds are not studied, and nothing is looked for.\n")
 	}
@@ -302,6 +339,9 @@ func (p *page) beats(x *app.Flight) {
 		return
 	}
 	p.section(fmt.Sprintf("Bounce at rest beside the rotor, %s, %s", p.show.RotationRate(x.Rotor.Speed), counted(x.Rotor.Blades, "blade", "blades")))
+	if x.RotorOf != "" {
+		p.list([]string{"rotor of " + x.RotorOf})
+	}
 	if len(x.Beats) == 0 {
 		p.list([]string{"no motion with a bounce in it is found"})
 		return

@@ -16,7 +16,7 @@ func (p *page) checks(a *rig.Answer) {
 		return
 	}
 	p.section("Limits held against it, the nearest first")
-	sorted := slices.Clone(a.Checks)
+	sorted := slices.DeleteFunc(slices.Clone(a.Checks), func(c rig.Check) bool { return c.Band != nil }) // told below, by their own table
 	slices.SortStableFunc(sorted, func(x, y rig.Check) int {
 		switch {
 		case x.Use() > y.Use():

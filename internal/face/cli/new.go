@@ -12,18 +12,19 @@ import (
 var starters embed.FS
 
 type newCommand struct {
-	Kind string `arg:"" help:"Kind of load: crate, drums, net, trailer or long-load."`
+	Kind string `arg:"" help:"Kind of load: crate, drums, net, trailer or long-load; or another file: conditions, weighing, day, procedures, brief."`
 	Out  string `short:"o" placeholder:"FILE" help:"Write to this file instead of standard output."`
 }
 
 // Help is the command's long help.
 func (newCommand) Help() string {
-	return `Prints a commented rig file to start from. Its numbers are INVENTED: replace every one by what you measured or read from a plate, then take out the line "invented: yes".
+	return `Prints a commented file to start from, of a rig or of what belongs to a flight with one. Its numbers are INVENTED: replace every one by what you measured or read from a plate, then take out the line "invented: yes".
 
 Examples:
 
   hangtrue new crate -o crate.yaml
   hangtrue new drums
+  hangtrue new conditions -o conditions.yaml
 
 Exit status: 0 printed; 2 bad input.`
 }

@@ -21,6 +21,9 @@ type Program struct {
 	Stderr io.Writer
 	// Demos are the rigs that the demo command writes.
 	Demos []Demo
+	// Beside are the documents that the demo command writes beside them: Name is
+	// the file with its folder, such as briefs/crate.yaml.
+	Beside []Demo
 	// Serve shows the rigs of a folder as pages until ctx ends; nil where this
 	// program has no pages.
 	Serve func(ctx context.Context, o Serving) error
@@ -37,8 +40,9 @@ type Demo struct {
 // Serving says what is to be shown as pages, and where.
 type Serving struct {
 	Folder string
-	Addr   string // host:port of this machine; "" is any free port
-	Open   bool   // open the user's browser, where there is one
+	School *SchoolServing // instead of a folder
+	Addr   string         // host:port of this machine; "" is any free port
+	Open   bool           // open the user's browser, where there is one
 	Tool   string
 	Out    io.Writer // where the address is printed
 	Log    io.Writer
@@ -54,26 +58,38 @@ type Extra struct {
 
 // commands is the grammar of the command line.
 type commands struct {
-	Solve    solveCommand    `cmd:"" help:"Hang a rig and say how it comes out."`
-	Check    checkCommand    `cmd:"" help:"Hang many rigs, one line each."`
-	Draw     drawCommand     `cmd:"" help:"Draw a rig as it hangs, or as it stands on the ground."`
-	Sheet    sheetCommand    `cmd:"" help:"Print a rig's sheet as PDF."`
-	Counts   countsCommand   `cmd:"" help:"Search the link counts that hang a rig within its limits."`
-	Spread   spreadCommand   `cmd:"" help:"Solve a rig over the spread of its inputs: how sure is it?"`
-	Faults   faultsCommand   `cmd:"" help:"Work out what one thing gone wrong does to a rig."`
-	Flight   flightCommand   `cmd:"" help:"Study a rig in steady flight: trail, pulls and swing. No plan."`
-	Parts    partsCommand    `cmd:"" help:"List the parts of a rig that a person can look at."`
-	Sequence sequenceCommand `cmd:"" help:"Suggest an inspection sequence for a rig, or say how far one goes."`
-	Effects  effectsCommand  `cmd:"" help:"Say what every deficiency of a rig would do."`
-	Closeup  closeupCommand  `cmd:"" help:"Draw one part close up, in any of its states."`
-	New      newCommand      `cmd:"" help:"Print a rig file to start from."`
-	Serve    serveCommand    `cmd:"" help:"Show a folder of rigs as pages."`
-	Demo     demoCommand     `cmd:"" help:"Write the invented demo rigs to a new folder, hang them and show them as pages."`
-	Audit    auditCommand    `cmd:"" help:"Check a solution against its rig by a second route."`
-	Selftest selftestCommand `cmd:"" help:"Check the program against values known from outside it."`
-	Schema   schemaCommand   `cmd:"" help:"Print the schema of a file format."`
-	Version  versionCommand  `cmd:"" help:"Print the program's version and the formats it knows."`
-	Licenses licensesCommand `cmd:"" help:"Print the notices of the work of others that is linked in."`
+	Solve      solveCommand      `cmd:"" help:"Hang a rig and say how it comes out."`
+	Check      checkCommand      `cmd:"" help:"Hang many rigs, one line each."`
+	Draw       drawCommand       `cmd:"" help:"Draw a rig as it hangs, or as it stands on the ground."`
+	Sheet      sheetCommand      `cmd:"" help:"Print a rig's sheet as PDF."`
+	Counts     countsCommand     `cmd:"" help:"Search the link counts that hang a rig within its limits."`
+	Spread     spreadCommand     `cmd:"" help:"Solve a rig over the spread of its inputs: how sure is it?"`
+	Faults     faultsCommand     `cmd:"" help:"Work out what one thing gone wrong does to a rig."`
+	Flight     flightCommand     `cmd:"" help:"Study a rig in steady flight: trail, pulls and swing. No plan."`
+	Parts      partsCommand      `cmd:"" help:"List the parts of a rig that a person can look at."`
+	Sequence   sequenceCommand   `cmd:"" help:"Suggest an inspection sequence for a rig, or say how far one goes."`
+	Brief      briefCommand      `cmd:"" help:"Print a load brief: placard, aircrew sheet and hook-up team card."`
+	Trace      traceCommand      `cmd:"" help:"Say who hangs where: each leg from its seat to its points, as planned or as found."`
+	Effects    effectsCommand    `cmd:"" help:"Say what every deficiency of a rig would do."`
+	Lesson     lessonCommand     `cmd:"" help:"Print the walk-round of a rig as a lesson."`
+	Quiz       quizCommand       `cmd:"" help:"Print a picture quiz of a rig's parts from a seed, and its key."`
+	Closeup    closeupCommand    `cmd:"" help:"Draw one part close up, in any of its states."`
+	Weigh      weighCommand      `cmd:"" help:"Mass and CG from axle or scale readings."`
+	Liquid     liquidCommand     `cmd:"" help:"What a fill of liquid weighs, and its room to expand."`
+	Air        airCommand        `cmd:"" help:"Density altitude, and rotor wash by distance."`
+	Aircraft   aircraftCommand   `cmd:"" help:"Check and plot aircraft files."`
+	Lift       liftCommand       `cmd:"" help:"Ask whether an aircraft can carry a rig."`
+	Day        dayCommand        `cmd:"" help:"Plan a day's lifts for one aircraft."`
+	Procedures proceduresCommand `cmd:"" help:"Hold rigs against the register of procedures."`
+	Records    recordsCommand    `cmd:"" help:"Check sealed records against what was sealed."`
+	New        newCommand        `cmd:"" help:"Print a rig file to start from."`
+	Serve      serveCommand      `cmd:"" help:"Show a folder of rigs as pages."`
+	Demo       demoCommand       `cmd:"" help:"Write the invented demo rigs to a new folder, hang them and show them as pages."`
+	Audit      auditCommand      `cmd:"" help:"Check a solution against its rig by a second route."`
+	Selftest   selftestCommand   `cmd:"" help:"Check the program against values known from outside it."`
+	Schema     schemaCommand     `cmd:"" help:"Print the schema of a file format."`
+	Version    versionCommand    `cmd:"" help:"Print the program's version and the formats it knows."`
+	Licenses   licensesCommand   `cmd:"" help:"Print the notices of the work of others that is linked in."`
 }
 
 const description = `Hangs a load under a helicopter by computation: tensions, attitude and hook loads, held against the limits entered.

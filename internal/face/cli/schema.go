@@ -1,14 +1,14 @@
 package cli
 
 import (
-	"errors"
 	"fmt"
+	"strings"
 
-	"hangtrue/internal/engine/rig/rigfile"
+	"hangtrue/internal/engine/spelling"
 )
 
 type schemaCommand struct {
-	Format string `arg:"" optional:"" default:"rig" help:"Which format: rig."`
+	Format string `arg:"" optional:"" default:"rig" help:"Which format: rig, sequence, catalog, aircraft, conditions, weighing, day, procedures, brief; rig by default."`
 	Out    string `short:"o" placeholder:"FILE" help:"Write to this file instead of standard output."`
 }
 
@@ -19,18 +19,21 @@ func (schemaCommand) Help() string {
 Examples:
 
   hangtrue schema rig -o rig.schema.json
+  hangtrue schema aircraft -o aircraft.schema.json
 
 Exit status: 0 printed; 2 bad input.`
 }
 
 // Run prints the schema.
 func (c *schemaCommand) Run(p *Program) error {
-	if c.Format != "rig" {
-		return fmt.Errorf("there is no schema %q; there is one for: rig", c.Format)
+	for _, x := range readable {
+		if c.Format == shortName(x.format) || c.Format == x.format {
+			return p.write(c.Out, x.schema())
+		}
 	}
-	schema := rigfile.Schema()
-	if len(schema) == 0 {
-		return errors.New("the schema is empty")
+	hint := "there is one for: " + strings.Join(schemaNames(), ", ")
+	if near := spelling.Nearest(c.Format, schemaNames()); near != "" {
+		hint = fmt.Sprintf("did you mean %q?", near)
 	}
-	return p.write(c.Out, schema)
+	return fmt.Errorf("there is no schema %q; %s", c.Format, hint)
 }

@@ -18,6 +18,12 @@ type sequenceCommand struct {
 	Catalog string `placeholder:"DIR" help:"Folder with a school's own catalogue files, read over the shipped ones."`
 	Out     string `short:"o" placeholder:"FILE" help:"Write the sequence to this file, format hangtrue.sequence/1."`
 	JSON    bool   `name:"json" help:"Print sequence and coverage as data."`
+
+	Map      string `placeholder:"FILE" help:"Draw the walk, seen from above: .svg, .pdf or .png."`
+	Coverage string `placeholder:"FILE" help:"Draw what the sequence asks about and list what it does not: .svg, .pdf or .png."`
+	Sheet    string `placeholder:"FILE" help:"Print the sequence as a checklist to fill in: .pdf."`
+	Blind    bool   `help:"Leave the planned counts out of the sheet: they are counted and written down."`
+	Date     string `placeholder:"YYYY-MM-DD" help:"Date to print on the sheet; today by default."`
 }
 
 // Help is the command's long help.
@@ -28,8 +34,10 @@ func (sequenceCommand) Help() string {
   hangtrue sequence crate.yaml -o walk.yaml
   hangtrue sequence crate.yaml --use walk.yaml --check
   hangtrue sequence crate.yaml --use walk.yaml --json
+  hangtrue sequence crate.yaml --use walk.yaml --map map.svg --coverage asked.pdf --check
+  hangtrue sequence crate.yaml --use walk.yaml --sheet walk.pdf --blind
 
-The suggested sequence is made from the rig: a school's own order stands before it. Write it to a file, put it into your order, and hold that against the rig with --use and --check.
+The suggested sequence is made from the rig: a school's own order stands before it. Write it to a file, put it into your order, and hold that against the rig with --use and --check. Map, coverage and sheet are drawn of the sequence in use; where only they are asked for, nothing is printed.
 
 Exit status: 0 printed, and with --check every deficiency of the catalogue that this rig can have is asked about; 1 with --check some are not; 2 bad input.`
 }
@@ -42,6 +50,9 @@ func (c *sequenceCommand) Run(p *Program) error {
 	if c.Out != "" && (c.Check || c.JSON) {
 		return errors.New("-o writes the sequence alone; leave out --check and --json, or run the command twice")
 	}
+	if err := c.papers(); err != nil {
+		return err
+	}
 	s, v, err := p.survey(c.Rig, c.Catalog)
 	if err != nil {
 		return err
@@ -52,11 +63,16 @@ func (c *sequenceCommand) Run(p *Program) error {
 			return err
 		}
 	}
+	drawn, err := c.draw(p, s, v, q)
+	if err != nil {
+		return err
+	}
 	if c.Out != "" {
 		return p.write(c.Out, sequencefile.Write(q))
 	}
 	d := app.Sequence(s, v, q)
 	switch {
+	case drawn && !c.JSON && !c.Check: // the files say it
 	case c.JSON:
 		err = p.writeJSON(d)
 	case c.Check:

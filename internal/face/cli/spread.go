@@ -115,7 +115,7 @@ func (c *spreadCommand) draw(p *Program, x *app.Spread) error {
 
 func (c *spreadCommand) tolerances() (spread.Tolerances, error) {
 	t := spread.Defaults()
-	t.Count = c.Counts
+	t.Count, t.Own = c.Counts, c.Mass != ""
 	for _, x := range []struct {
 		flag, text string
 		kind       quantity.Kind

@@ -4,9 +4,6 @@ import (
 	"fmt"
 	"runtime/debug"
 	"strings"
-
-	"hangtrue/internal/engine/rig/rigfile"
-	"hangtrue/internal/engine/rig/solution"
 )
 
 type versionCommand struct{}
@@ -31,7 +28,12 @@ func (versionCommand) Run(p *Program) error {
 	if b.goVersion != "" {
 		fmt.Fprintf(&out, "built with %s\n", b.goVersion)
 	}
-	fmt.Fprintf(&out, "reads %s\nwrites %s\n", rigfile.Format, solution.Format)
+	for _, x := range readable {
+		fmt.Fprintf(&out, "reads %s\n", x.format)
+	}
+	for _, x := range written {
+		fmt.Fprintf(&out, "writes %s\n", x)
+	}
 	return p.write("-", []byte(out.String()))
 }
 

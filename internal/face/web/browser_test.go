@@ -367,7 +367,7 @@ func TestBrowser_NarrowAndZoomed(t *testing.T) {
 				.map(e => e.outerHTML.slice(0, 90)).join("\n")`); small != "" {
 				t.Errorf("%s at %d px: too small for a finger:\n%s", path, width, small)
 			}
-			if out := get[string](b, `[...document.querySelectorAll("main *")].filter(e => !e.closest(".text, .away, svg") && !e.classList.contains("away"))
+			if out := get[string](b, `[...document.querySelectorAll("main *")].filter(e => !e.closest(".text, .away, svg, .pages") && !e.classList.contains("away"))
 				.filter(e => e.getBoundingClientRect().right > document.querySelector("main").getBoundingClientRect().right - parseFloat(getComputedStyle(document.querySelector("main")).paddingRight) + 0.5).map(e => e.outerHTML.slice(0, 90)).slice(0, 3).join("\n")`); out != "" {
 				t.Errorf("%s at %d px: beyond the column:\n%s", path, width, out)
 			}

@@ -56,6 +56,9 @@ func (s *Server) changeRig(w http.ResponseWriter, r *http.Request) error {
 	case "hung":
 		d.seen.Ground = false
 	case "save":
+		if err := s.admit(r, changers); err != nil {
+			return err
+		}
 		current, ok, err := s.Keeper.Save(d.name, d.base, d.data)
 		if err != nil {
 			return err

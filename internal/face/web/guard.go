@@ -7,9 +7,12 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"net/url"
+	"slices"
 	"strings"
 	"time"
 
+	"hangtrue/internal/engine/people"
 	"hangtrue/internal/face/app"
 )
 
@@ -52,6 +55,14 @@ func (s *Server) guard(next http.Handler) http.Handler {
 			return
 		}
 		r.Body = http.MaxBytesReader(w, r.Body, mostBody)
+		r, err := s.identify(r)
+		if err != nil {
+			s.refuse(w, r, err)
+			return
+		}
+		if a, ok := w.(*answered); ok {
+			a.school, a.person = s.School, personOf(r)
+		}
 		inner.ServeHTTP(w, r)
 	}))
 }
@@ -65,6 +76,9 @@ func (s *Server) knownHost(host string) bool {
 	host = strings.ToLower(strings.TrimSuffix(strings.TrimPrefix(host, "["), "]"))
 	switch host {
 	case "127.0.0.1", "localhost", "::1":
+		return true
+	}
+	if s.LAN != nil && (host == s.LAN.Name || slices.Contains(s.LAN.Addresses, host)) {
 		return true
 	}
 	return s.Name != "" && host == strings.ToLower(s.Name)
@@ -93,6 +107,10 @@ func (s *Server) refuse(w http.ResponseWriter, r *http.Request, err error) {
 		s.Log.Error("a request failed", "path", r.URL.Path, "error", err)
 		told = refusal{http.StatusInternalServerError, "It failed", "The program could not do this. What went wrong stands in its log."}
 	}
+	if told == notSignedIn && r.Method == http.MethodGet && !wantsJSON(r) {
+		http.Redirect(w, r, "/signin?to="+url.QueryEscape(r.URL.RequestURI()), http.StatusSeeOther)
+		return
+	}
 	if wantsJSON(r) {
 		writeJSON(w, told.status, map[string]string{"refused": told.text})
 		return
@@ -110,10 +128,13 @@ type refusalPage struct {
 
 func wantsJSON(r *http.Request) bool { return r.Header.Get("Accept") == "application/json" }
 
-// answered notes what was sent, for the log.
+// answered notes what was sent, for the log, and who gets it, for what stands on
+// top of a page.
 type answered struct {
 	http.ResponseWriter
 	status, bytes int
+	school        *School
+	person        *people.Person
 }
 
 func (a *answered) WriteHeader(status int) {

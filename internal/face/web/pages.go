@@ -27,6 +27,9 @@ type frame struct {
 	Caution string
 	Style   string
 	Icon    string
+	Top     []pageLink // to the pages that belong to no rig
+	Who     string     // is signed in
+	School  string     // its name
 }
 
 // framed is a page of the shared layout.
@@ -71,6 +74,11 @@ func newPages(a *assets) *pages {
 
 // write sends a page. Nothing is sent where the template fails.
 func (p *pages) write(w http.ResponseWriter, status int, name string, page any) error {
+	if f, ok := page.(framed); ok {
+		if a, ok := w.(*answered); ok {
+			f.inFrame().top(a.school, a.person)
+		}
+	}
 	text, err := p.render(name, page)
 	if err != nil {
 		return err

@@ -303,6 +303,9 @@ func (p *rigView) answer(a *rig.Answer) {
 		if c.Force {
 			v.Use = show.Percent(c.Use())
 		}
+		if c.Band != nil {
+			v.Remark = "band of " + show.Angle(c.Band[0]) + " to " + show.Angle(c.Band[1])
+		}
 		if len(p.Checks) < shownChecks || v.Passed {
 			p.Checks = append(p.Checks, v)
 		} else {

@@ -17,25 +17,33 @@ import (
 // Config says what is served, and how.
 type Config struct {
 	Keeper  app.Keeper
-	Shelves app.Shelves      // the documents beside the rigs
-	Addr    string           // host:port to listen on, this machine only; "" is 127.0.0.1 and any free port
-	Name    string           // a further host name under which browsers may ask; "" for none
-	Tool    string           // the program and its version, for the foot of sheets
-	Out     io.Writer        // where the address is printed; nil: nowhere
-	Open    bool             // open the user's browser, where there is one
-	Log     *slog.Logger     // nil: standard error
-	Now     func() time.Time // nil: the clock
+	Shelves app.Shelves          // the documents beside the rigs
+	School  *School              // nil: a folder of one's own, without people
+	LAN     *LAN                 // nil: this machine alone
+	Addr    string               // host:port to listen on, this machine only; "" is 127.0.0.1 and any free port
+	Name    string               // a further host name under which browsers may ask; "" for none
+	Tool    string               // the program and its version, for the foot of sheets
+	Out     io.Writer            // where the address is printed; nil: nowhere
+	Started func(address string) // called once it listens; may be nil
+	Open    bool                 // open the user's browser, where there is one
+	Log     *slog.Logger         // nil: standard error
+	Now     func() time.Time     // nil: the clock
 }
 
 // Server serves the pages. Make one with [New].
 type Server struct {
 	Config
-	solver   *solver
-	assets   *assets
-	pages    *pages
-	routes   []route
-	handler  http.Handler
-	listener net.Listener
+	solver     *solver
+	jobs       *jobs
+	faultWork  faultWork
+	flightWork flightWork
+	assets     *assets
+	pages      *pages
+	routes     []route
+	handler    http.Handler
+	listener   net.Listener
+	secure     net.Listener // for the network, TLS
+	trust      net.Listener // for the network, the trust page
 }
 
 // New makes a server; it does not listen yet.
@@ -52,7 +60,7 @@ func New(c Config) *Server {
 	if c.Addr == "" {
 		c.Addr = "127.0.0.1:0"
 	}
-	s := &Server{Config: c, solver: newSolver(), assets: newAssets()}
+	s := &Server{Config: c, solver: newSolver(), jobs: newJobs(), assets: newAssets()}
 	s.pages = newPages(s.assets)
 	s.routes = routes()
 	s.handler = s.guard(s.mux(s.routes))
@@ -68,14 +76,23 @@ func (s *Server) Listen() (string, error) {
 	if err != nil {
 		return "", fmt.Errorf("web: address %q: %w", s.Addr, err)
 	}
-	// Rights are not told apart yet, so nobody but the user of this machine may
-	// come in.
+	// Other machines come in by TLS alone, to a school's pages.
 	if ip := net.ParseIP(host); host != "localhost" && (ip == nil || !ip.IsLoopback()) {
 		return "", fmt.Errorf("web: address %q can be reached from other machines; use 127.0.0.1 or localhost", s.Addr)
 	}
 	s.listener, err = net.Listen("tcp", s.Addr)
 	if err != nil {
 		return "", fmt.Errorf("web: %w", err)
+	}
+	if s.LAN != nil {
+		if s.School == nil {
+			s.listener.Close()
+			return "", errors.New("web: a folder of rigs is served to this machine only; a school is needed for others")
+		}
+		if err := s.listenLAN(); err != nil {
+			s.listener.Close()
+			return "", err
+		}
 	}
 	return "http://" + s.listener.Addr().String() + "/", nil
 }
@@ -88,31 +105,7 @@ func (s *Server) Serve(ctx context.Context) error {
 			return err
 		}
 	}
-	h := &http.Server{
-		Handler:           s.handler,
-		ReadHeaderTimeout: 5 * time.Second,
-		ReadTimeout:       30 * time.Second,
-		WriteTimeout:      60 * time.Second,
-		IdleTimeout:       2 * time.Minute,
-		MaxHeaderBytes:    32 << 10,
-		ErrorLog:          slog.NewLogLogger(s.Log.Handler(), slog.LevelWarn),
-	}
-	done := make(chan error, 1)
-	go func() { done <- h.Serve(s.listener) }()
-	select {
-	case err := <-done:
-		return fmt.Errorf("web: %w", err)
-	case <-ctx.Done():
-	}
-	grace, cancel := context.WithTimeout(context.WithoutCancel(ctx), 3*time.Second)
-	defer cancel()
-	if err := h.Shutdown(grace); err != nil {
-		h.Close()
-	}
-	if err := <-done; !errors.Is(err, http.ErrServerClosed) {
-		return fmt.Errorf("web: %w", err)
-	}
-	return nil
+	return s.serveAll(ctx)
 }
 
 // Serve makes a server, listens, prints the address, opens a browser if asked,
@@ -128,6 +121,12 @@ func Serve(ctx context.Context, c Config) error {
 			s.listener.Close()
 			return fmt.Errorf("web: print the address: %w", err)
 		}
+		if c.LAN != nil {
+			fmt.Fprintf(c.Out, "Tablets: %s, trusted once at %s\nFingerprint: %s\n", c.LAN.Origin(), c.LAN.TrustURL(c.LAN.Name), c.LAN.Fingerprint)
+		}
+	}
+	if c.Started != nil {
+		c.Started(url)
 	}
 	if c.Open {
 		// Whoever has no browser here has the address.

@@ -18,6 +18,7 @@ var subpages = []struct{ folder, words string }{
 	{"walk", "Walk-round"},
 	{"lift", "Lift"},
 	{"brief", "Load brief"},
+	{"flown", "As flown"},
 }
 
 // rigHead is what stands on top of every page of a rig: what it is, its status,

@@ -537,7 +537,7 @@ func (s *scene) middle() rig.Vec {
 	mass := 0.0
 	for i := range s.solids {
 		m := s.solids[i].body.TotalMass()
-		sum = statics.Add(sum, statics.Scale(m, s.solids[i].at(s.solids[i].body.Centre())))
+		sum = statics.Add(sum, statics.Scale(m, s.solids[i].cg()))
 		mass += m
 	}
 	return statics.Scale(1/mass, sum)

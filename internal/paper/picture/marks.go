@@ -50,7 +50,7 @@ func (s *scene) marks(l *draw.List, f *frame) {
 
 // covered reports whether another body hides the CG of a body.
 func (s *scene) covered(i int) bool {
-	c := s.solids[i].at(s.solids[i].body.Centre())
+	c := s.solids[i].cg()
 	for k := range s.solids {
 		if k != i && s.solids[k].hides(c, s.cam.towards) {
 			return true
@@ -62,7 +62,7 @@ func (s *scene) covered(i int) bool {
 // centre is where the sign of a body's CG stands and how large it is: nothing
 // in a thumbnail, less on a body that is itself hardly larger.
 func (s *scene) centre(f *frame, sd *solid) (draw.Point, float64) {
-	c := f.at(sd.at(sd.body.Centre()))
+	c := f.at(sd.cg())
 	if s.o.Small {
 		return c, 0
 	}

@@ -106,7 +106,7 @@ func (s *scene) load() []rig.Vec {
 	var out []rig.Vec
 	for i := range s.solids {
 		out = append(out, s.solids[i].outline()...)
-		out = append(out, s.solids[i].at(s.solids[i].body.Centre()))
+		out = append(out, s.solids[i].cg())
 		for _, p := range s.solids[i].body.Points {
 			out = append(out, s.solids[i].at(p.At))
 		}

@@ -29,6 +29,10 @@ func newSolid(b *rig.Body, p statics.Pose) solid {
 
 func (s *solid) at(p rig.Vec) rig.Vec { return statics.Add(s.pose.Origin, s.rot.Mul(p)) }
 
+// cg is the body's CG in the hook frame, with a liquid in it as it lies in this
+// attitude.
+func (s *solid) cg() rig.Vec { return s.at(s.body.CentreTilted(rig.UpIn(s.pose.Turn))) }
+
 // outline returns points in the hook frame that bound the body.
 func (s *solid) outline() []rig.Vec {
 	var out []rig.Vec
@@ -40,7 +44,7 @@ func (s *solid) outline() []rig.Vec {
 	case rig.DrumShape:
 		out = append(s.ring(-1), s.ring(1)...)
 	default:
-		out = append(out, s.at(s.body.Centre()))
+		out = append(out, s.cg())
 		for _, p := range s.body.Points {
 			out = append(out, s.at(p.At))
 		}

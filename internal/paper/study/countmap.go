@@ -3,6 +3,7 @@ package study
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"hangtrue/internal/engine/quantity"
 	"hangtrue/internal/engine/rig"
@@ -15,29 +16,55 @@ import (
 // Cell is a pair of counts, of the groups across and up.
 type Cell struct{ A, B int }
 
-// CountMap draws every pair of counts of two groups: lines of equal pitch and
-// of equal highest share of rating, the area in which all limits are kept
-// shaded, the pairs at which the load does not stand hatched, the planned pair
-// with its neighbours ringed, and found pairs marked. Size in mm.
+// CountMap draws every pair of counts of two groups as [DrawCountMap] does,
+// with a title. Size in mm.
 func CountMap(r *rig.Rig, m *counts.Map, plan *Cell, found []Cell, width, height float64) *draw.Picture {
+	p, _ := countMap(r, m, plan, found, width, height, true)
+	return p
+}
+
+// BareCountMap is [CountMap] without its title, for a page that has one, with
+// the view that says where on the picture a pair of counts lies.
+func BareCountMap(r *rig.Rig, m *counts.Map, plan *Cell, found []Cell, width, height float64) (*draw.Picture, chart.View) {
+	return countMap(r, m, plan, found, width, height, false)
+}
+
+func countMap(r *rig.Rig, m *counts.Map, plan *Cell, found []Cell, width, height float64, titled bool) (*draw.Picture, chart.View) {
 	p := draw.New(width, height, "Count map of "+r.Title(), describe(m, plan))
 	p.Rect(p.Frame(), draw.Stroke{}, look.Paper)
-	frame := p.Frame().Inset(look.Wide)
-	if r.Invented() {
-		p.Text(draw.Pt(frame.X+frame.W, frame.Y), "INVENTED", look.Strong.At(draw.End, draw.CapTop))
+	frame := p.Frame()
+	if titled {
+		frame = frame.Inset(look.Wide)
+		y := frame.Y
+		if r.Invented() {
+			p.Text(draw.Pt(frame.X+frame.W, y), invented, look.Strong.At(draw.End, draw.CapTop))
+			y += look.Strong.LineHeight()
+		}
+		y += p.TextBox(draw.Pt(frame.X, y), frame.W, "What each pair of counts does: "+title(r), look.Head.At(draw.Start, draw.CapTop)) + look.Unit
+		frame.H -= y - frame.Y
+		frame.Y = y
+	} else {
+		frame = frame.Inset(look.Unit)
 	}
-	frame.Y += 5
-	frame.H -= 5
-	plot := chart.Plot{
-		Title: "What each pair of counts does: " + r.Title(),
-		X:     countAxis(m.A),
-		Y:     countAxis(m.B),
-	}
+	return p, DrawCountMap(&p.List, m, plan, found, frame)
+}
+
+// DrawCountMap draws every pair of counts of two groups into a frame: lines of
+// equal pitch and of equal highest share of rating, the area in which all
+// limits are kept shaded, the pairs at which the load does not stand hatched,
+// the planned pair with its neighbours ringed, and found pairs marked. It
+// returns the view that says where a pair lies.
+func DrawCountMap(l *draw.List, m *counts.Map, plan *Cell, found []Cell, frame draw.Rect) chart.View {
+	y := frame.Y + legend(l, m, frame)
+	frame.H -= y - frame.Y
+	frame.Y = y
+	plot := chart.Plot{X: countAxis(m.A), Y: countAxis(m.B)}
 	pitch, use := grids(m)
 	xs, ys := scale(m.A), scale(m.B)
 	if len(xs) > 1 && len(ys) > 1 {
-		for _, level := range levels(pitch, 8) {
-			add(&plot, xs, ys, pitch, level, "pitch, deg (positive nose up)", chart.Figure(level, spacing(levels(pitch, 8)))+"°", look.Series(1))
+		angles := levels(pitch, 10)
+		for _, level := range angles {
+			add(&plot, xs, ys, pitch, level, "pitch, deg (positive nose up)", chart.Figure(level, spacing(angles))+"°", look.Series(1))
 		}
 		shares := useLevels(use)
 		for _, level := range shares {
@@ -52,10 +79,49 @@ func CountMap(r *rig.Rig, m *counts.Map, plan *Cell, found []Cell, width, height
 	nameOnce(&plot)
 	var over draw.List
 	view := plot.Draw(&over, frame)
-	shade(&p.List, m, view)
-	p.Add(over.Items...)
-	marks(&p.List, view, m, plan, found)
-	return p
+	shade(l, m, view)
+	l.Add(over.Items...)
+	marks(l, view, m, plan, found)
+	return view
+}
+
+const invented = "INVENTED"
+
+// title is the rig's title without the mark, which stands beside it.
+func title(r *rig.Rig) string {
+	t := r.Title()
+	if rest, ok := strings.CutPrefix(t, invented); ok && r.Invented() {
+		if rest = strings.TrimLeft(rest, " -–—:,."); rest != "" {
+			t = rest
+		}
+	}
+	return t
+}
+
+// legend says what the areas mean, in one row, and returns its height; the lines
+// are named by the plot's own.
+func legend(l *draw.List, m *counts.Map, frame draw.Rect) float64 {
+	row := look.Body.LineHeight()
+	x, y := frame.X, frame.Y
+	entry := func(words string, fill func(draw.Rect)) {
+		w := 9 + 1.2 + look.Body.Width(words)
+		if x > frame.X && x+w > frame.X+frame.W {
+			x, y = frame.X, y+row
+		}
+		box := draw.Rect{X: x, Y: y + 0.15*row, W: 9, H: 0.7 * row}
+		fill(box)
+		l.Rect(box, look.Detail, draw.Paint{})
+		l.Text(draw.Pt(x+10.2, y+row/2), words, look.Body.At(draw.Start, draw.CapMiddle))
+		x += w + 5
+	}
+	entry("keeps all limits that depend on counts", func(r draw.Rect) { l.Rect(r, draw.Stroke{}, look.Wash) })
+	for i := range m.Points {
+		if p := &m.Points[i]; !p.Settled || p.Falls {
+			entry("does not stand", func(r draw.Rect) { l.Hatch(2, 45, look.HatchLine, r.Corners()) })
+			break
+		}
+	}
+	return y + row - frame.Y
 }
 
 func countAxis(g counts.Group) chart.Axis {
@@ -192,7 +258,7 @@ func marks(l *draw.List, v chart.View, m *counts.Map, plan *Cell, found []Cell) 
 	for i, c := range found {
 		if inside(c) {
 			at := v.Map(draw.Pt(float64(c.A), float64(c.B)))
-			l.Circle(at, 0.9, look.Detail, look.Paper)
+			l.Circle(at, 0.7, look.Detail, look.Paper)
 			if i == 0 {
 				l.Text(at.Add(draw.Pt(2, 2.4)), fmt.Sprintf("best found %d / %d: computed, not approved", c.A, c.B), look.OnDrawing)
 			}
@@ -221,4 +287,17 @@ func describe(m *counts.Map, plan *Cell) string {
 		text += fmt.Sprintf(" Planned: %d and %d.", plan.A, plan.B)
 	}
 	return text
+}
+
+// Neighbours lists a pair and those one link off in either group, the pair
+// itself first, as far as the map has them.
+func Neighbours(m *counts.Map, of Cell) []Cell {
+	var out []Cell
+	for _, by := range [][2]int{{0, 0}, {-1, 0}, {1, 0}, {0, -1}, {0, 1}, {-1, -1}, {-1, 1}, {1, -1}, {1, 1}} {
+		c := Cell{of.A + by[0], of.B + by[1]}
+		if c.A >= m.A.Low && c.A <= m.A.High && c.B >= m.B.Low && c.B <= m.B.High {
+			out = append(out, c)
+		}
+	}
+	return out
 }

@@ -3,6 +3,7 @@ package study
 import (
 	"bytes"
 	"context"
+	"math"
 	"strings"
 	"testing"
 
@@ -93,5 +94,43 @@ func TestSpread_SaysItsWordsAndTheLimit(t *testing.T) {
 	s.Pitch.Least, s.Pitch.Most = 0, 0
 	if text := written(t, Spread(r, s, 160, 200)); !strings.Contains(text, "always 0") {
 		t.Error("a constant result is not said")
+	}
+}
+
+// The picture of a page has no title and says where a pair lies.
+func TestBareCountMap_SaysWhereAPairLies(t *testing.T) {
+	r := load(t, "trailer-front-and-rear")
+	m, err := counts.Chart(context.Background(), r, counts.Options{High: 30, Workers: 2})
+	if err != nil {
+		t.Fatal(err)
+	}
+	p, v := BareCountMap(r, m, nil, nil, 116, 112)
+	text := written(t, p)
+	if strings.Contains(text, "What each pair of counts does") || !strings.Contains(text, "keeps all limits that depend on counts") {
+		t.Error("the bare map has a title or no legend")
+	}
+	low, high := v.Map(draw.Pt(1, 1)), v.Map(draw.Pt(30, 30))
+	near := func(a, b draw.Point) bool { return math.Hypot(a.X-b.X, a.Y-b.Y) < 1e-9 } // mm, rounding
+	if !near(low, draw.Pt(v.Area.X, v.Area.Y+v.Area.H)) || !near(high, draw.Pt(v.Area.X+v.Area.W, v.Area.Y)) {
+		t.Errorf("the lowest pair lies at %v, the highest at %v of %+v", low, high, v.Area)
+	}
+	if n := Neighbours(m, Cell{1, 30}); len(n) != 4 || n[0] != (Cell{1, 30}) {
+		t.Errorf("neighbours in a corner: %v", n)
+	}
+}
+
+// Bands near the cases are drawn, bands far from them would squeeze them.
+func TestSpread_BandsNearTheCases(t *testing.T) {
+	r := load(t, "crate-off-centre")
+	s, err := spread.Run(context.Background(), r, spread.Options{Tolerances: spread.Defaults(), Cases: 300, Seed: 1, NoEffects: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := strings.Count(written(t, BareSpread(r, s, 116, 150)), ">band<"); n != 4 {
+		t.Errorf("%d ends of bands, want 4", n)
+	}
+	s.Pitch.Least, s.Pitch.Most = 0.99, 1
+	if n := strings.Count(written(t, BareSpread(r, s, 116, 150)), ">band<"); n != 2 {
+		t.Errorf("%d ends of bands beside far cases, want 2", n)
 	}
 }

@@ -102,7 +102,7 @@ func changes(r *rig.Rig, groups []Group) []change {
 		}
 	}
 	out = append(out, change{
-		sizes: []float64{10, 20, 40, 80},
+		sizes: []float64{10, 20, 40, 80}, // where the user sets a highest count these open nothing
 		apply: func(s *rig.Spec, size float64) {
 			for i := range s.Legs {
 				if c := s.Legs[i].Chain; c != nil {
@@ -144,11 +144,14 @@ func coarse(ctx context.Context, r *rig.Rig, o Options) (Choice, bool, error) {
 		return Choice{}, false, err
 	}
 	if len(groups) > 2 {
-		f, err := Find(ctx, r, Options{Each: o.Each, Workers: o.Workers, Most: 1})
+		f, err := Find(ctx, r, Options{Each: o.Each, Low: o.Low, High: o.High, Workers: o.Workers, Most: 1})
 		if err != nil || len(f.Best) == 0 {
 			return Choice{}, false, err
 		}
 		return f.Best[0], true, nil
+	}
+	if o.narrow(r, groups) != nil {
+		return Choice{}, false, nil // the changed rig's chains allow none of the counts wanted
 	}
 	t, err := newTable(r, groups, o.Workers)
 	if err != nil {
@@ -157,8 +160,7 @@ func coarse(ctx context.Context, r *rig.Rig, o Options) (Choice, bool, error) {
 	var list [][]int
 	ranges := make([][]int, len(groups))
 	for k, g := range groups {
-		low := min(max(g.Low, r.LowestCount()), g.High)
-		for n := low; n <= g.High; n += max(1, (g.High-low)/20) {
+		for n := g.Low; n <= g.High; n += max(1, (g.High-g.Low)/20) {
 			ranges[k] = append(ranges[k], n)
 		}
 	}
@@ -171,7 +173,7 @@ func coarse(ctx context.Context, r *rig.Rig, o Options) (Choice, bool, error) {
 			list = append(list, []int{a, b})
 		}
 	}
-	points, err := t.all(ctx, list, nil)
+	points, _, err := t.all(ctx, list, nil)
 	if err != nil {
 		return Choice{}, false, err
 	}

@@ -15,6 +15,12 @@ import (
 // short chain, so that every choice of four counts can be tried.
 func small(t testing.TB, links, pitch, band string, group bool) *rig.Rig {
 	t.Helper()
+	return tolerant(t, links, pitch, band, group, "0 mm")
+}
+
+// tolerant is such a rig whose legs may be longer or shorter.
+func tolerant(t testing.TB, links, pitch, band string, group bool, tolerance string) *rig.Rig {
+	t.Helper()
 	g := func(name string) string {
 		if group {
 			return ", group: " + name
@@ -33,7 +39,7 @@ bodies:
     mass: 1200 kg
     cg: [0.2 m, 0.1 m, 0.4 m]
     points: {FL: [1 m, 0.7 m, 1 m], FR: [1 m, -0.7 m, 1 m], RL: [-1 m, 0.7 m, 1 m], RR: [-1 m, -0.7 m, 1 m]}
-leg-tolerance: 0 mm
+leg-tolerance: ` + tolerance + `
 lowest-count: 1
 limits: {pitch: ` + band + `, roll: [-2 deg, 2 deg]}
 legs:
@@ -184,15 +190,81 @@ func TestGroups_FrontAndRearByDefault(t *testing.T) {
 	}
 }
 
-func BenchmarkChart110(b *testing.B) {
-	r := small(b, "111", "28 mm", "[-5 deg, 0 deg]", true)
-	for _, w := range []int{1, 2} {
-		b.Run([]string{"", "one core", "two cores"}[w], func(b *testing.B) {
-			for b.Loop() {
-				if _, err := Chart(context.Background(), r, Options{Workers: w}); err != nil {
-					b.Fatal(err)
-				}
-			}
-		})
+// The lowest and highest counts that the user sets bound what is found; a rig
+// one link beyond them is still a miscount that can happen.
+func TestFind_WithinTheCountsWanted(t *testing.T) {
+	r := small(t, "60", "25 mm", "[-5 deg, 5 deg]", true)
+	f, err := Find(context.Background(), r, Options{Low: 10, High: 14})
+	if err != nil || len(f.Best) == 0 {
+		t.Fatalf("%v, %+v", err, f)
+	}
+	for _, c := range f.Best {
+		if slices.Min(c.Counts) < 10 || slices.Max(c.Counts) > 14 || c.Of != 4 {
+			t.Errorf("%v, %d one link off", c.Counts, c.Of)
+		}
+	}
+	if _, err := Find(context.Background(), r, Options{Low: 70}); err == nil {
+		t.Error("counts beyond the chain are searched")
+	}
+}
+
+// A stopped search returns what it had.
+func TestFind_Stopped(t *testing.T) {
+	r := small(t, "60", "25 mm", "[-5 deg, 5 deg]", true)
+	ctx, stop := context.WithCancel(context.Background())
+	f, err := Find(ctx, r, Options{Progress: func(done, _ int) {
+		if done > 100 {
+			stop()
+		}
+	}})
+	if err != nil || !f.Stopped || f.Whole || f.Tried < 100 || f.Tried > 1000 {
+		t.Fatalf("%v, %+v", err, f)
+	}
+	stop()
+	if f, err = Find(ctx, r, Options{}); err != nil || !f.Stopped || f.Tried != 0 || f.Nearest != nil {
+		t.Errorf("stopped before it began: %v, %+v", err, f)
+	}
+}
+
+func TestChoosable(t *testing.T) {
+	names := func(r *rig.Rig) []string {
+		groups, err := Choosable(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var out []string
+		for _, g := range groups {
+			out = append(out, g.Name)
+		}
+		return out
+	}
+	if got := names(small(t, "20", "25 mm", "[-5 deg, 5 deg]", true)); !slices.Equal(got, []string{"front", "rear"}) {
+		t.Errorf("of the file: %v", got)
+	}
+	var crate *rig.Rig
+	for _, d := range demo.Rigs() {
+		if d.Name == "crate-off-centre" {
+			crate, _ = rigfile.Read(d.Data)
+		}
+	}
+	if got := names(crate); !slices.Equal(got, []string{"front", "rear", "left", "right", "FL", "FR", "RL", "RR"}) {
+		t.Errorf("without groups: %v", got)
+	}
+	groups, _ := Choosable(crate)
+	if _, err := Chart(context.Background(), crate, Options{Pair: []Group{groups[0], groups[2]}}); err == nil {
+		t.Error("two groups that share a leg are charted")
+	}
+	// A leg outside the two stays as planned: the map at the plan is the plan.
+	m, err := Chart(context.Background(), crate, Options{Pair: []Group{groups[4], groups[7]}, High: 30})
+	if err != nil || m.A.High != 30 || m.B.Low != 1 {
+		t.Fatalf("%v, %+v", err, m)
+	}
+	a, err := rig.Hang(crate)
+	if err != nil {
+		t.Fatal(err)
+	}
+	// Warm and cold starts settle to the same residual, not the same digits.
+	if got := m.At(m.A.Planned, m.B.Planned).Pitch; math.Abs(got-a.Bodies[0].Pitch) > 1e-5 {
+		t.Errorf("planned pair at %g rad, the rig at %g rad", got, a.Bodies[0].Pitch)
 	}
 }

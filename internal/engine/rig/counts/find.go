@@ -11,10 +11,35 @@ import (
 
 // Options of a search.
 type Options struct {
-	Each     bool // every leg with chain on its own
-	Workers  int  // goroutines to use; 0: one
-	Most     int  // how many of the best to return; 0: 10
+	Each     bool    // every leg with chain on its own
+	Low      int     // lowest count tried; 0: the lowest that practice allows for a search, 1 for a map
+	High     int     // highest count tried; 0: as the chains allow
+	Pair     []Group // for a map: these two groups, from [Choosable]; none: those of [Groups]
+	Workers  int     // goroutines to use; 0: one
+	Most     int     // how many of the best to return; 0: 10
 	Progress func(done, total int)
+}
+
+// narrow leaves of each group's counts those that a search tries.
+func (o *Options) narrow(r *rig.Rig, groups []Group) error {
+	low := o.Low
+	if low == 0 {
+		low = r.LowestCount()
+	}
+	for k := range groups {
+		g := &groups[k]
+		if o.High > 0 && o.High < g.High {
+			g.High = o.High
+		}
+		if o.Low == 0 { // a chain too short for the practice is still searched
+			low = min(low, g.High)
+		}
+		g.Low = max(g.Low, low)
+		if g.Low > g.High {
+			return fmt.Errorf("counts: no count from %d to %d suits group %s, whose chain allows up to %d", low, g.High, g.Name, g.most)
+		}
+	}
+	return nil
 }
 
 // Choice is one set of counts and what it does.
@@ -30,6 +55,7 @@ type Choice struct {
 type Finding struct {
 	Groups  []Group
 	Tried   int
+	Stopped bool     // the context ended the search; what it had until then is here
 	Whole   bool     // every choice was tried; otherwise the best of its 3ⁿ−1 neighbours was sought
 	Best    []Choice // within the limits, best first; empty where there are none
 	Within  int      // how many of the choices tried keep the limits
@@ -58,14 +84,15 @@ type search struct {
 // Find searches the counts of a rig: all of them for one or two groups; for
 // more, downhill from many starts with strides from 16 links down to one, until
 // no neighbour (each group one link less, the same, or one more) is better.
-// Counts below the lowest that practice allows are not tried.
+// Counts below the lowest that practice allows are not tried. When ctx ends it
+// returns the best of what it has tried, with Stopped set.
 func Find(ctx context.Context, r *rig.Rig, o Options) (*Finding, error) {
 	groups, err := Groups(r, o.Each)
 	if err != nil {
 		return nil, err
 	}
-	for k := range groups {
-		groups[k].Low = min(max(groups[k].Low, r.LowestCount()), groups[k].High)
+	if err := o.narrow(r, groups); err != nil {
+		return nil, err
 	}
 	t, err := newTable(r, groups, o.Workers)
 	if err != nil {
@@ -79,8 +106,16 @@ func Find(ctx context.Context, r *rig.Rig, o Options) (*Finding, error) {
 	} else {
 		err = s.downhill(ctx, o.Progress)
 	}
-	if err != nil {
+	if err != nil && ctx.Err() == nil {
 		return nil, err
+	}
+	if f.Stopped = ctx.Err() != nil; f.Stopped {
+		f.Whole = false
+		if len(s.known) == 0 {
+			return f, nil
+		}
+		// To order what there is takes a few solves more.
+		ctx = context.WithoutCancel(ctx)
 	}
 	return f, s.conclude(ctx, f, o)
 }
@@ -98,14 +133,13 @@ func (s *search) need(ctx context.Context, choices [][]int, done func(int)) erro
 			list = append(list, slices.Clone(c))
 		}
 	}
-	points, err := s.t.all(ctx, list, done)
-	if err != nil {
-		return err
-	}
+	points, solved, err := s.t.all(ctx, list, done)
 	for i, c := range list {
-		s.known[key(c)] = points[i]
+		if solved[i] {
+			s.known[key(c)] = points[i]
+		}
 	}
-	return nil
+	return err
 }
 
 // whole tries every choice of one or two groups.
@@ -279,7 +313,7 @@ func (s *search) oneOff(ctx context.Context, c []int) (broken, of int, err error
 	var list [][]int
 	for k := range c {
 		for _, by := range []int{-1, 1} {
-			if n := c[k] + by; n >= 1 && n <= s.groups[k].High {
+			if n := c[k] + by; n >= 1 && n <= s.groups[k].most {
 				o := slices.Clone(c)
 				o[k] = n
 				list = append(list, o)
@@ -307,7 +341,7 @@ func (s *search) conclude(ctx context.Context, f *Finding, o Options) error {
 	var list [][]int
 	for k, p := range s.known {
 		c := parse(k)
-		if !lowEnough(c, s.groups) {
+		if !wanted(c, s.groups) {
 			continue // tried only as one link off
 		}
 		if p.Within() {
@@ -384,9 +418,10 @@ func (s *search) worthComparing(list [][]int, most int) int {
 	return n
 }
 
-func lowEnough(c []int, groups []Group) bool {
+// wanted reports whether the counts are among those that were to be tried.
+func wanted(c []int, groups []Group) bool {
 	for k, n := range c {
-		if n < groups[k].Low {
+		if n < groups[k].Low || n > groups[k].High {
 			return false
 		}
 	}

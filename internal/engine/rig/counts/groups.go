@@ -2,6 +2,7 @@ package counts
 
 import (
 	"fmt"
+	"slices"
 
 	"hangtrue/internal/engine/rig"
 )
@@ -14,6 +15,7 @@ type Group struct {
 	Low     int      // lowest count tried
 	High    int      // highest count tried
 	Planned int      // 0 where it is open or the legs differ
+	most    int      // highest count that the chains allow
 }
 
 // Groups returns the groups whose counts may be chosen. With each, every leg
@@ -64,9 +66,68 @@ func Groups(r *rig.Rig, each bool) ([]Group, error) {
 		if g.High < g.Low {
 			return nil, fmt.Errorf("counts: no count suits all legs of group %s", g.Name)
 		}
-		g.Planned = planned(legs, g.Legs)
+		g.Planned, g.most = planned(legs, g.Legs), g.High
 	}
 	return groups, nil
+}
+
+// Choosable returns the groups from which the two of a count map may be chosen:
+// those of the file where it has groups or open counts; otherwise front, rear,
+// left, right and every leg for itself.
+func Choosable(r *rig.Rig) ([]Group, error) {
+	groups, err := Groups(r, false)
+	if err != nil {
+		return nil, err
+	}
+	for _, l := range r.Legs() {
+		if l.Chain != nil && (l.Group != "" || l.Count == nil) {
+			return groups, nil
+		}
+	}
+	each, err := Groups(r, true)
+	if err != nil {
+		return nil, err
+	}
+	sides := gathered(r, each, func(l rig.Leg) string { return sideOf(r, l) })
+	if len(sides) == 2 {
+		if sides[0].Name == "right" {
+			sides[0], sides[1] = sides[1], sides[0]
+		}
+		groups = append(groups, sides...)
+	}
+	for _, g := range each {
+		alone := false
+		for _, have := range groups {
+			alone = alone || slices.Equal(have.Legs, g.Legs)
+		}
+		if !alone {
+			groups = append(groups, g)
+		}
+	}
+	return groups, nil
+}
+
+// gathered puts groups of one leg each together by name; a name whose legs have
+// no count in common is left out.
+func gathered(r *rig.Rig, each []Group, name func(rig.Leg) string) []Group {
+	var out []Group
+	for _, g := range each {
+		n := name(r.Legs()[g.Legs[0]])
+		k := slices.IndexFunc(out, func(o Group) bool { return o.Name == n })
+		if k < 0 {
+			g.Name = n
+			out = append(out, g)
+			continue
+		}
+		o := &out[k]
+		o.Legs, o.IDs = append(o.Legs, g.Legs...), append(o.IDs, g.IDs...)
+		o.Low, o.High = max(o.Low, g.Low), min(o.High, g.High)
+	}
+	out = slices.DeleteFunc(out, func(g Group) bool { return g.Low > g.High })
+	for k := range out {
+		out[k].Planned, out[k].most = planned(r.Legs(), out[k].Legs), out[k].High
+	}
+	return out
 }
 
 // onlyOpen keeps the groups that hold an open count.
@@ -98,18 +159,32 @@ func planned(legs []rig.Leg, of []int) int {
 // endOf says whether a leg holds the front or the rear half of the load, by
 // its first point against the common CG as things stand on the ground.
 func endOf(r *rig.Rig, l rig.Leg) string {
+	if ahead(r, l, 0) {
+		return "front"
+	}
+	return "rear"
+}
+
+// sideOf likewise says whether it holds the left or the right half.
+func sideOf(r *rig.Rig, l rig.Leg) string {
+	if ahead(r, l, 1) {
+		return "left"
+	}
+	return "right"
+}
+
+// ahead reports whether a leg's first point stands no further back along an
+// axis than the common CG.
+func ahead(r *rig.Rig, l rig.Leg, axis int) bool {
 	mass, sum, at := 0.0, 0.0, 0.0
 	for i := range r.Bodies() {
 		b := &r.Bodies()[i]
 		mass += b.TotalMass()
-		sum += b.TotalMass() * b.OnGround(b.Centre())[0]
+		sum += b.TotalMass() * b.OnGround(b.Centre())[axis]
 		if b.ID == l.To[0].ID {
 			p, _ := b.PointAt(l.To[0].Point)
-			at = b.OnGround(p.At)[0]
+			at = b.OnGround(p.At)[axis]
 		}
 	}
-	if at >= sum/mass {
-		return "front"
-	}
-	return "rear"
+	return at >= sum/mass
 }

@@ -39,11 +39,12 @@ type table struct {
 	r      *rig.Rig
 	groups []Group
 	trials []*rig.Trial
+	ground bool // several bodies may come to rest in several ways: each choice from the ground
 }
 
 // newTable makes a table with a trial for each of the workers, at least one.
 func newTable(r *rig.Rig, groups []Group, workers int) (*table, error) {
-	t := &table{r: r, groups: groups}
+	t := &table{r: r, groups: groups, ground: len(r.Bodies()) > 1}
 	for range max(1, workers) {
 		trial, err := rig.NewTrial(r)
 		if err != nil {
@@ -56,11 +57,12 @@ func newTable(r *rig.Rig, groups []Group, workers int) (*table, error) {
 
 // all solves every choice in the list; the result at each place belongs to the
 // choice at that place and does not depend on the number of workers. Done is
-// called now and then with how many are solved. It stops early when ctx ends.
-func (t *table) all(ctx context.Context, choices [][]int, done func(n int)) ([]Point, error) {
-	out := make([]Point, len(choices))
+// called now and then with how many are solved. It stops early when ctx ends;
+// solved says which it has.
+func (t *table) all(ctx context.Context, choices [][]int, done func(n int)) (points []Point, solved []bool, err error) {
+	points, solved = make([]Point, len(choices)), make([]bool, len(choices))
 	const batch = 32
-	var next, solved int
+	var next, count int
 	var lock sync.Mutex
 	var wait sync.WaitGroup
 	for _, trial := range t.trials {
@@ -81,17 +83,31 @@ func (t *table) all(ctx context.Context, choices [][]int, done func(n int)) ([]P
 							counts[leg] = choices[i][k]
 						}
 					}
-					out[i] = pointOf(trial.Try(rig.Change{Counts: counts}))
+					// Within a batch a choice near the one before goes on from it. Batches
+					// begin at fixed places, so who works on which changes nothing. A single
+					// body on its legs comes to rest in one way only, as far as tried.
+					follow := i > from && near(choices[i], choices[i-1])
+					points[i], solved[i] = pointOf(trial.Try(rig.Change{Counts: counts, Follow: follow, Ground: t.ground})), true
 				}
 				lock.Lock()
-				solved += to - from
+				count += to - from
 				if done != nil {
-					done(solved)
+					done(count)
 				}
 				lock.Unlock()
 			}
 		})
 	}
 	wait.Wait()
-	return out, ctx.Err()
+	return points, solved, ctx.Err()
+}
+
+// near reports whether two choices differ by at most two links in every group.
+func near(a, b []int) bool {
+	for k := range a {
+		if d := a[k] - b[k]; d < -2 || d > 2 {
+			return false
+		}
+	}
+	return true
 }

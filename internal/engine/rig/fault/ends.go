@@ -63,7 +63,7 @@ func (f *finder) limits(a, plan *rig.Answer) {
 		before[[2]string{c.About, c.What}] = c.Use()
 	}
 	for _, c := range a.Checks {
-		if !c.Passed() || before[[2]string{c.About, c.What}] >= c.Use()*0.999 {
+		if c.Band != nil || !c.Passed() || before[[2]string{c.About, c.What}] >= c.Use()*0.999 {
 			continue
 		}
 		switch about := c.About; {

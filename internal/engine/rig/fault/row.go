@@ -28,7 +28,25 @@ type Row struct {
 	Reason string
 	Share  []HookShare // where there are several hooks
 	Ran    bool        // some of pitch and roll, use and slack legs are those of chain that runs freely through its points, which is worse here
+	Held   *Numbers    // with chain that bites where it turns; nil without a loop through several points
+	Runs   *Numbers    // with chain that runs freely; nil without such a loop, and where it settles nowhere so
 	Note   string      // what the numbers leave out
+}
+
+// Numbers are how a rig hangs in one way of taking its loops.
+type Numbers struct {
+	Body  string
+	Pitch float64 // rad, positive nose up
+	Roll  float64 // rad, positive right side down
+	Moved float64 // rad
+	Rated bool
+	Use   float64
+	Leg   string
+	Slack []string
+}
+
+func (w *Row) kept() *Numbers {
+	return &Numbers{w.Body, w.Pitch, w.Roll, w.Moved, w.Rated, w.Use, w.Leg, w.Slack}
 }
 
 // Count is where a leg's chain is held.

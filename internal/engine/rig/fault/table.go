@@ -119,6 +119,14 @@ type worker struct {
 func (w *worker) planned() Row {
 	row := Row{What: "as planned", Counts: countsOf(w.r), Result: w.plan.Result, Reason: w.plan.Reason, Share: Shares(w.plan)}
 	row.numbers(w.plan, w.plan)
+	if loops(w.r) {
+		row.Held = row.kept()
+		if w.ran != nil {
+			other := Row{}
+			other.numbers(w.ran, w.ran)
+			row.Runs = other.kept()
+		}
+	}
 	return row
 }
 
@@ -163,11 +171,16 @@ func (w *worker) seated(f Fault) bool {
 	return a.Seat != nil && b.Seat != nil
 }
 
+// loops reports whether a leg's chain goes through several points.
+func loops(r *rig.Rig) bool {
+	return slices.ContainsFunc(r.Legs(), func(l rig.Leg) bool { return len(l.To) > 1 })
+}
+
 // runFreely hangs a rig with chain that runs freely through its points. It
 // returns nil for a rig without a loop through several points, and where the
 // computation finds no position.
 func runFreely(r *rig.Rig) *rig.Answer {
-	if !slices.ContainsFunc(r.Legs(), func(l rig.Leg) bool { return len(l.To) > 1 }) {
+	if !loops(r) {
 		return nil
 	}
 	a, err := rig.HangWith(r, rig.Forces{RunFreely: true})
@@ -182,12 +195,17 @@ func runFreely(r *rig.Rig) *rig.Answer {
 // points, where it has loops through several, and takes the worse numbers. How
 // far a body leans is counted from the plan with chain that runs as well.
 func (w *worker) running(changed *rig.Rig, row *Row, find *finder) {
+	if !loops(changed) {
+		return
+	}
+	row.Held = row.kept()
 	a := runFreely(changed)
 	if a == nil || w.ran == nil {
 		return
 	}
 	other := Row{}
 	other.numbers(a, w.ran)
+	row.Runs = other.kept()
 	find.fallen(a, w.ran)
 	find.fouls(other.Slack, w.slack, nil)
 	if other.Rated && other.Use > 1 {
@@ -204,7 +222,7 @@ func (w *worker) running(changed *rig.Rig, row *Row, find *finder) {
 	for _, id := range other.Slack {
 		if !slices.Contains(row.Slack, id) {
 			row.Ran = true
-			row.Slack = append(row.Slack, id)
+			row.Slack = append(row.Slack[:len(row.Slack):len(row.Slack)], id)
 		}
 	}
 }

@@ -1,6 +1,7 @@
 package flight_test
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -111,5 +112,14 @@ func TestCompare_PutsMeasuredBesideComputed(t *testing.T) {
 	}
 	if _, err := flight.Compare(r, flight.Conditions{}, flight.Seen{Weight: p(math.NaN())}); err == nil {
 		t.Error("a weight that is no number is taken")
+	}
+}
+
+func TestFromWords(t *testing.T) {
+	show := func(rad float64) string { return fmt.Sprintf("%.0f deg", rad/quantity.Degree) }
+	for from, want := range map[float64]string{0: "ahead", 30: "30 deg to the left of ahead", -90: "90 deg to the right of ahead", 180: "behind", -180: "behind", 270: "90 deg to the right of ahead", 0.01: "ahead"} {
+		if got := (flight.Conditions{From: from * quantity.Degree}).FromWords(show); got != want {
+			t.Errorf("air from %g deg is told as from %q, want %q", from, got, want)
+		}
 	}
 }

@@ -195,7 +195,7 @@ func (s *Study) point(speed float64, a *rig.Answer, d drags, agrees bool, hold f
 	}
 	p.Use, p.Leg, p.Rated = a.HighestUse()
 	for _, c := range a.Checks {
-		if c.Passed() {
+		if c.Passed() && c.Band == nil { // bands are told below, in words
 			p.Over = append(p.Over, c.About+": "+c.What)
 		}
 	}

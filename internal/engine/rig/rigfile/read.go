@@ -19,6 +19,7 @@ func Read(data []byte) (*rig.Rig, []document.Problem) {
 	}
 	b := builder{value: value, problems: problems}
 	spec := b.spec()
+	b.groups()
 	r, wrong := rig.New(spec)
 	if !hidden(value) {
 		for _, p := range wrong {
@@ -210,7 +211,7 @@ func apexOf(v *document.Value) rig.Apex {
 func (b *builder) body(v *document.Value) rig.Body {
 	x := rig.Body{
 		ID: v.Get("id").Text(), Mass: known(v, "mass"), CG: vectorOf(v.Get("cg")), Gyration: vectorOf(v.Get("gyration")), DragArea: vectorOf(v.Get("drag")),
-		At: place(v.Get("at")), Heading: v.Get("heading").SI(), Known: v.Get("known").Text(), MassBand: optional(v.Get("give-or-take")),
+		At: place(v.Get("at")), Heading: v.Get("heading").SI(), Known: v.Get("known").Text(), KnownBy: v.Get("known-by").Text(), KnownOn: v.Get("known-on").Date(), MassBand: optional(v.Get("give-or-take")),
 	}
 	shape := v.Get("shape")
 	switch {

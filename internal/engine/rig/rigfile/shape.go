@@ -86,6 +86,8 @@ var body = document.Object(
 	document.Optional("at", position, "where the centre of its base stands on the ground"),
 	document.Optional("heading", document.Quantity(q.Angle), "from x towards y"),
 	document.Optional("known", document.Choice("weighed", "plate", "estimated"), "how the weight is known"),
+	document.Optional("known-by", document.Text(120), "who weighed or estimated it"),
+	document.Optional("known-on", document.Date(), "the day, 2026-05-04"),
 	document.Optional("give-or-take", document.Quantity(q.Mass).NotNegative(), "how far an estimated weight may be off"),
 ).ExactlyOne("mass", "items", "contents", "holds")
 
@@ -110,7 +112,7 @@ var leg = document.Object(
 	document.Optional("chain", chain, "the lower part: looped through the point and back to the grab hook"),
 	document.Optional("fittings", document.Quantity(q.Length).NotNegative(), "hook, eye, spool: adds length and does not stretch"),
 	document.Optional("count", document.OneOf(document.Integer(1, 2000), document.Choice("find")), "the link held by the grab hook, from the chain's free end, the last being 1; find leaves it open"),
-	document.Optional("group", document.ID(), "legs of one group keep the same count"),
+	document.Optional("group", document.ID(), "legs of one group keep the same count; other counts are an error"),
 	document.Optional("seat", document.Integer(1, 100), "place on the apex pin, from the left, facing the load's front"),
 	document.Optional("rated", rating, "the pull along this leg that its rating allows"),
 	document.Optional("clevis", document.OneOf(rating, document.Choice("none")), "rating of the clevis at its lower end"),

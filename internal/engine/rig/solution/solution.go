@@ -135,6 +135,9 @@ type Check struct {
 	Over   bool    `json:"over"`
 	Source string  `json:"source,omitempty"`
 	Case   string  `json:"case,omitempty"`
+	// Of a band of pitch or roll; Limit is then the end that is nearer.
+	Low  *float64 `json:"low,omitempty"`
+	High *float64 `json:"high,omitempty"`
 }
 
 // Of makes the document of an answer.
@@ -180,9 +183,12 @@ func Of(a *rig.Answer) Solution {
 		s.Contacts = append(s.Contacts, Contact{x.A, x.B, x.Force})
 	}
 	for _, x := range a.Checks {
-		c := Check{x.About, x.What, x.Demand, x.Limit, "N", x.Passed(), x.Source, x.Case}
+		c := Check{About: x.About, What: x.What, Demand: x.Demand, Limit: x.Limit, Unit: "N", Over: x.Passed(), Source: x.Source, Case: x.Case}
 		if !x.Force {
 			c.Demand, c.Limit, c.Unit = degrees(x.Demand), degrees(x.Limit), "deg"
+		}
+		if x.Band != nil {
+			c.Low, c.High = number(degrees(x.Band[0])), number(degrees(x.Band[1]))
 		}
 		s.Checks = append(s.Checks, c)
 	}

@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 	"sync"
+	"sync/atomic"
 
 	"hangtrue/internal/engine/rig"
 )
@@ -16,9 +17,10 @@ type Options struct {
 	Tolerances Tolerances
 	Cases      int // 0: 10,000; at least 100
 	Seed       uint64
-	Workers    int // goroutines; 0: one
-	Progress   func(done, total int)
-	NoEffects  bool // leave out which input matters most
+	Workers    int                   // goroutines; 0: one
+	Progress   func(done, total int) // of the cases
+	Further    func(done, total int) // of the solves for the effects, after them
+	NoEffects  bool                  // leave out which input matters most
 }
 
 // Spread is the outcome.
@@ -75,7 +77,7 @@ func Run(ctx context.Context, r *rig.Rig, o Options) (*Spread, error) {
 	if open := r.Open(); len(open) > 0 {
 		return nil, &rig.OpenCounts{Legs: open}
 	}
-	if w := o.Tolerances.wrong(); w != "" {
+	if w := o.Tolerances.Wrong(); w != "" {
 		return nil, errors.New("spread: " + w)
 	}
 	if o.Cases == 0 {
@@ -288,8 +290,12 @@ func (s *Spread) effects(ctx context.Context, sm *sampler, o Options) error {
 	}
 	n := max(256, o.Cases/(len(groups)+2))
 	s.EffectRuns = n * (len(groups) + 2)
+	var done atomic.Int64
 	effects, err := totalEffects(ctx, len(sm.list), groups, n, 3, o.Seed+1, sm.each, func(worker int, x, out []float64) {
 		t := sm.try(worker, x)
+		if k := done.Add(1); o.Further != nil && k%256 == 0 {
+			o.Further(int(k), s.EffectRuns)
+		}
 		x0 := resultOf(t)
 		out[0], out[1], out[2] = x0.use, x0.pitch, x0.roll
 	})
@@ -320,7 +326,7 @@ func (s *Spread) Words() string {
 	if s.Unsettled > 0 {
 		text += fmt.Sprintf("; %d cases did not settle", s.Unsettled)
 	}
-	if s.Stopped {
+	if s.Stopped && s.Cases < s.Asked {
 		text += fmt.Sprintf(" (stopped before the %d asked for)", s.Asked)
 	}
 	return text

@@ -191,16 +191,3 @@ legs:
 		t.Errorf("effects %+v", s.Effects)
 	}
 }
-
-func BenchmarkSpread10000(b *testing.B) {
-	r := demoRig(b, "crate-off-centre")
-	for _, w := range []int{1, 2} {
-		b.Run([]string{"", "one core", "two cores"}[w], func(b *testing.B) {
-			for b.Loop() {
-				if _, err := Run(context.Background(), r, Options{Tolerances: Defaults(), Cases: 10000, Seed: 1, Workers: w, NoEffects: true}); err != nil {
-					b.Fatal(err)
-				}
-			}
-		})
-	}
-}

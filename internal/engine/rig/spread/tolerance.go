@@ -1,6 +1,8 @@
 package spread
 
 import (
+	"fmt"
+
 	"hangtrue/internal/engine/quantity"
 	"hangtrue/internal/engine/rig"
 )
@@ -13,6 +15,9 @@ type Tolerances struct {
 	Stretch float64 // of a leg's stretch, as a share
 	Point   float64 // of a lift point along each axis, m
 	Count   int     // of a leg's count, links
+	// Own says that Mass was entered, so that it holds for bodies too of which
+	// the rig gives a give-or-take.
+	Own bool
 }
 
 // Defaults are used where the user enters nothing.
@@ -33,8 +38,46 @@ func Reasons() []string {
 	}
 }
 
-// bounds checks that a tolerance makes sense.
-func (t Tolerances) wrong() string {
+// InWords says in the rig's units how far each input may be off.
+func InWords(r *rig.Rig, t Tolerances) []string {
+	show := r.Show()
+	mass := "mass ± " + show.Percent(t.Mass)
+	for _, b := range r.Bodies() {
+		if b.MassBand != nil && !t.Own {
+			mass += fmt.Sprintf(", body %s ± %s", b.ID, show.Mass(*b.MassBand))
+		}
+	}
+	length := "leg length ± " + show.Size(t.Length)
+	if t.Length < 0 {
+		length = "leg length ± the rig's leg tolerance"
+		if legs := r.Legs(); len(legs) > 0 {
+			least, _ := r.Tolerance(legs[0].ID)
+			most := least
+			for _, l := range legs {
+				x, _ := r.Tolerance(l.ID)
+				least, most = min(least, x), max(most, x)
+			}
+			length += " (" + show.Size(least)
+			if most > least {
+				length += " to " + show.Size(most)
+			}
+			length += ")"
+		}
+	}
+	count := "counts exact"
+	if t.Count == 1 {
+		count = "counts ± 1 link"
+	} else if t.Count > 1 {
+		count = fmt.Sprintf("counts ± %d links", t.Count)
+	}
+	return []string{
+		mass, "CG ± " + show.Percent(t.CG) + " of the load's size along each axis", length, "stretch ± " + show.Percent(t.Stretch),
+		"lift points ± " + show.Size(t.Point) + " along each axis", count,
+	}
+}
+
+// Wrong says what is the matter with tolerances that make no sense, or "".
+func (t Tolerances) Wrong() string {
 	switch {
 	case t.Mass < 0 || t.Mass >= 1:
 		return "the tolerance of mass must be from 0 to less than 100 %"
@@ -70,7 +113,7 @@ func inputs(r *rig.Rig, t Tolerances) []input {
 	for i := range r.Bodies() {
 		b := &r.Bodies()[i]
 		mass := t.Mass
-		if b.MassBand != nil {
+		if b.MassBand != nil && !t.Own {
 			mass = *b.MassBand / b.TotalMass()
 		}
 		if mass > 0 {

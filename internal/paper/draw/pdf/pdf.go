@@ -132,9 +132,18 @@ func list(f *fpdf.Fpdf, items []draw.Item, t draw.Transform) {
 				c = inner.Apply(c)
 				corners = append(corners, fpdf.PointType{X: c.X, Y: c.Y})
 			}
+			// The end of a clip puts the page's pen and font back to where they
+			// were at its beginning, of which the library knows nothing: it
+			// would leave out what it takes to be set already.
+			back := keep(f)
 			f.ClipPolygon(corners, false)
 			list(f, it.Items, inner)
 			f.ClipEnd()
+			back()
+			if f.GetFontDesc("", "").Ascent != 0 {
+				size, _ := f.GetFontSize()
+				f.SetFontSize(size)
+			}
 		}
 	}
 }

@@ -116,6 +116,38 @@ func TestDraw_LeavesThePenAsItWas(t *testing.T) {
 	}
 }
 
+// What follows a clipped group has its own colour and font, though the group
+// used the same ones last.
+func TestDraw_AfterAClip(t *testing.T) {
+	p := draw.New(40, 40, "", "")
+	p.Text(draw.Pt(5, 5), "before", draw.TextStyle{Size: 2, Paint: look.Ink})
+	g := p.Group("", "")
+	g.Clip = &draw.Rect{W: 20, H: 20}
+	g.Text(draw.Pt(1, 8), "inside", draw.TextStyle{Size: 4, Paint: look.Ink})
+	g.Rect(draw.Rect{W: 10, H: 10}, draw.Stroke{}, look.Over)
+	p.Text(draw.Pt(5, 30), "after", draw.TextStyle{Size: 4, Paint: look.Over})
+	f := New(40, 40, meta)
+	f.SetCompression(false)
+	f.AddPage()
+	if err := Draw(f, p, 0, 0, 1); err != nil {
+		t.Fatal(err)
+	}
+	var out bytes.Buffer
+	if err := f.Output(&out); err != nil {
+		t.Fatal(err)
+	}
+	// The clip ends with the first Q after its rectangle's colour was set.
+	_, rest, found := strings.Cut(out.String(), "0.737 0.298 0.000 rg\n")
+	_, rest, ended := strings.Cut(rest, "\nQ\n")
+	after, _, _ := strings.Cut(rest, "endstream")
+	if !found || !ended {
+		t.Fatal("no clip with a filled rectangle")
+	}
+	if !strings.Contains(after, "0.737 0.298 0.000 rg") || !strings.Contains(after, " 11.34 Tf") {
+		t.Errorf("after the clip neither the colour nor the font is set anew: %s", after)
+	}
+}
+
 func TestDraw_Refuses(t *testing.T) {
 	if err := Draw(New(10, 10, meta), draw.New(1, 1, "", ""), 0, 0, 1); err == nil {
 		t.Error("a document without a page is taken")

@@ -1,0 +1,268 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"hangtrue/internal/face/app"
+	"hangtrue/internal/face/cli"
+	"hangtrue/internal/keep/disk"
+	"hangtrue/internal/keep/store"
+)
+
+// schoolCommand is what is done to a school's database from the command line,
+// while its server runs or not.
+type schoolCommand struct {
+	Backup  backupCommand  `cmd:"" help:"Copy a school's database while it is in use, and check the copy."`
+	Restore restoreCommand `cmd:"" help:"Make a school's database of a backup."`
+	Check   checkCommand   `cmd:"" help:"Read a backup through and say what is in it."`
+	Load    loadCommand    `cmd:"" help:"Take the rigs of a folder, and what lies beside them, into a school."`
+	Log     logCommand     `cmd:"" help:"Write a copy of a school's sealed records, their signed head and the key to check them."`
+}
+
+type backupCommand struct {
+	School string `arg:"" help:"The school's database."`
+	Copy   string `arg:"" help:"The file to write; it must not be there yet."`
+}
+
+// Help is the command's long help.
+func (backupCommand) Help() string {
+	return `Example:
+
+  hangtrue school backup school.db school-2026-11-25.db
+
+The server may be running. The copy is read through before it gets its name. A PostgreSQL database is backed up with pg_dump. The certificate authority's two files beside the database are not in it: keep a copy of them too, in a safe place.
+
+Exit status: 0 the copy is there and sound; 2 it could not be made.`
+}
+
+// Run makes a backup.
+func (c *backupCommand) Run(p *cli.Program) error {
+	contents, err := store.BackupFile(context.Background(), c.School, c.Copy)
+	if err != nil {
+		return plainly(err)
+	}
+	return p.Say("%s: backed up to %s\n%s", c.School, c.Copy, describe(contents))
+}
+
+type restoreCommand struct {
+	Copy   string `arg:"" help:"The backup."`
+	School string `arg:"" help:"The database to make; it must not be there yet."`
+}
+
+// Help is the command's long help.
+func (restoreCommand) Help() string {
+	return `Example:
+
+  hangtrue school restore school-2026-11-25.db restored.db
+
+Nothing is overwritten: move the old database away first, with the files beside it that begin with its name. The sealed records are checked.
+
+Exit status: 0 the database is there and sound; 2 it could not be made.`
+}
+
+// Run restores a backup.
+func (c *restoreCommand) Run(p *cli.Program) error {
+	contents, err := store.Restore(context.Background(), c.Copy, c.School)
+	if err != nil {
+		return plainly(err)
+	}
+	return p.Say("%s: restored from %s\n%s", c.School, c.Copy, describe(contents))
+}
+
+type checkCommand struct {
+	File string `arg:"" help:"A backup, which nobody has open."`
+}
+
+// Help is the command's long help.
+func (checkCommand) Help() string {
+	return `Example:
+
+  hangtrue school check school-2026-11-25.db
+
+Exit status: 0 it is sound; 2 it is not, or cannot be read.`
+}
+
+// Run checks a backup.
+func (c *checkCommand) Run(p *cli.Program) error {
+	contents, err := store.CheckFile(context.Background(), c.File)
+	if err != nil {
+		return plainly(err)
+	}
+	return p.Say("%s: sound\n%s", c.File, describe(contents))
+}
+
+func describe(c store.Contents) string {
+	return fmt.Sprintf("  %d bytes, SHA-256 %s\n  schema %d; people %d, rigs %d, inspections %d, sealed records %d\n",
+		c.Bytes, c.SHA256, c.Schema, c.People, c.Rigs, c.Inspections, c.Records)
+}
+
+type loadCommand struct {
+	School string `arg:"" help:"The school's database; made where it is not there. Its server must not be running."`
+	Folder string `arg:"" help:"The folder with the rigs."`
+}
+
+// Help is the command's long help.
+func (loadCommand) Help() string {
+	return `Example:
+
+  hangtrue school load school.db demo-rigs
+
+A rig whose name the school has already is left as it is, and said so.
+
+Exit status: 0 all were taken or were there; 2 something could not be read.`
+}
+
+// shelves that a folder may have beside its rigs.
+var besideRigs = []string{
+	app.Sequences, app.Catalogues, app.AircraftOf, app.Days, app.Procedures, app.Briefs, app.Flown, app.Seen,
+}
+
+// Run takes a folder in.
+func (c *loadCommand) Run(p *cli.Program) error {
+	ctx := context.Background()
+	folder, err := disk.Open(c.Folder, app.MostBytes)
+	if err != nil {
+		return plainly(err)
+	}
+	defer folder.Close()
+	db, err := store.Open(ctx, c.School, store.Options{Most: app.MostBytes})
+	if err != nil {
+		return plainly(err)
+	}
+	defer db.Close()
+	rigs, err := db.Shelf(store.Rigs)
+	if err != nil {
+		return err
+	}
+	if err := take(p, "rig", folder, rigs); err != nil {
+		return err
+	}
+	for _, kind := range besideRigs {
+		from, err := folder.Shelf(kind)
+		if err != nil {
+			return err
+		}
+		to, err := db.Shelf(kind)
+		if err != nil {
+			return err
+		}
+		if err := take(p, kind, from, to); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// take copies every document that is not there yet.
+func take(p *cli.Program, what string, from, to app.Keeper) error {
+	names, err := from.Names()
+	if err != nil {
+		return plainly(err)
+	}
+	for _, name := range names {
+		data, err := from.Current(name)
+		if err != nil {
+			return plainly(err)
+		}
+		if solved := app.Solve(data); what == "rig" && solved.Rig == nil {
+			return fmt.Errorf("%s.yaml is no rig: %s", name, solved.Problems[0].Format(name+".yaml"))
+		}
+		word := "taken"
+		switch there, err := to.Current(name); {
+		case err == nil && string(there) == string(data):
+			word = "there already"
+		case err == nil:
+			word = "NOT TAKEN: another one of this name is there"
+		case !errors.Is(err, fs.ErrNotExist):
+			return plainly(err)
+		default:
+			if _, saved, err := to.Save(name, "", data); err != nil || !saved {
+				return errors.Join(err, fmt.Errorf("%s %s was not taken", what, name))
+			}
+		}
+		if err := p.Say("%s %s: %s\n", what, name, word); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+type logCommand struct {
+	School string `arg:"" help:"The school's database."`
+	Copy   string `short:"o" required:"" placeholder:"FILE" help:"Where the copy goes."`
+	Key    string `required:"" placeholder:"FILE" help:"Where the public key goes."`
+	Head   string `placeholder:"FILE" help:"Where the newest signed head goes; keep it elsewhere, with its date."`
+}
+
+// Help is the command's long help.
+func (logCommand) Help() string {
+	return `Example:
+
+  hangtrue school log school.db -o records.log --key records.key --head head.txt
+
+The server must not be running; while it is, its page of records gives the same files. Check them with 'hangtrue records verify'.
+
+Exit status: 0 written; 2 not.`
+}
+
+// Run writes the records out.
+func (c *logCommand) Run(p *cli.Program) error {
+	ctx := context.Background()
+	if _, err := os.Stat(c.School); err != nil && !strings.Contains(c.School, "://") {
+		return plainly(err)
+	}
+	db, err := store.Open(ctx, c.School, store.Options{Most: app.MostBytes, Now: time.Now})
+	if err != nil {
+		return plainly(err)
+	}
+	defer db.Close()
+	data, err := db.LogCopy(ctx)
+	if err != nil {
+		return err
+	}
+	key, _, err := db.LogKey(ctx)
+	if err != nil {
+		return err
+	}
+	files := []struct {
+		name string
+		data []byte
+	}{{c.Copy, data}, {c.Key, []byte(key + "\n")}}
+	if c.Head != "" {
+		head, err := db.LogHead(ctx, -1)
+		if err != nil {
+			return err
+		}
+		files = append(files, struct {
+			name string
+			data []byte
+		}{c.Head, head})
+	}
+	for _, f := range files {
+		out, err := os.OpenFile(f.name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+		if err != nil {
+			return plainly(err)
+		}
+		_, err = out.Write(f.data)
+		if err = errors.Join(err, out.Sync(), out.Close()); err != nil {
+			return plainly(err)
+		}
+	}
+	return p.Say("%s: written to %s\n", c.School, filepath.Base(c.Copy))
+}
+
+// plainly is an error without the room it came from.
+func plainly(err error) error {
+	text := err.Error()
+	for _, room := range []string{"store: ", "disk: "} {
+		text = strings.ReplaceAll(text, room, "")
+	}
+	return errors.New(text)
+}

@@ -1,0 +1,67 @@
+// A lesson with a script: arrow keys go on and back, and a screen takes the place
+// of another without loading the page anew, so that the whole screen stays the
+// lesson's. Without it links and buttons do the same.
+
+document.documentElement.classList.add("scripted");
+
+const main = document.getElementById("content");
+let busy = false;
+
+// show puts a screen in the place of this one.
+async function show(address, keep) {
+  if (busy) return;
+  busy = true;
+  try {
+    const answer = await fetch(address);
+    const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+    const next = page.getElementById("content");
+    if (!answer.ok || !next?.querySelector(".lesson-screen")) {
+      location.href = address;
+      return;
+    }
+    main.replaceChildren(...next.childNodes);
+    document.title = page.title;
+    if (keep) history.pushState(null, "", address);
+    settle();
+    window.scrollTo(0, 0);
+    main.querySelector("[data-heading]")?.focus({ preventScroll: true });
+  } catch {
+    location.href = address; // the browser says what is wrong
+  } finally {
+    busy = false;
+  }
+}
+
+// settle shows the buttons that only work with a script.
+function settle() {
+  const full = main.querySelector("[data-full]");
+  if (full && document.documentElement.requestFullscreen) full.hidden = false;
+}
+
+function within(link) {
+  return link && link.href && new URL(link.href).pathname === location.pathname && new URL(link.href).searchParams.has("way");
+}
+
+main.addEventListener("click", (event) => {
+  if (event.target.closest("[data-full]")) {
+    if (document.fullscreenElement) document.exitFullscreen();
+    else document.documentElement.requestFullscreen();
+    return;
+  }
+  const link = event.target.closest("a");
+  if (!within(link) || event.button !== 0 || event.ctrlKey || event.metaKey || event.shiftKey || event.altKey) return;
+  event.preventDefault();
+  show(link.href, true);
+});
+
+document.addEventListener("keydown", (event) => {
+  if (event.ctrlKey || event.metaKey || event.altKey || event.shiftKey || event.target.matches?.("input, textarea, select")) return;
+  const which = { ArrowRight: "[data-on]", ArrowLeft: "[data-back]" }[event.key];
+  const button = which && main.querySelector(which);
+  if (!button) return;
+  event.preventDefault();
+  button.click();
+});
+
+window.addEventListener("popstate", () => show(location.href, false));
+settle();

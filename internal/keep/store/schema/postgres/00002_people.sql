@@ -1,0 +1,90 @@
+-- +goose Up
+CREATE TABLE person (
+	id TEXT PRIMARY KEY,
+	roles TEXT NOT NULL,
+	made TEXT NOT NULL,
+	gone TEXT NOT NULL DEFAULT ''
+);
+
+-- Names stand apart, so that they can be taken away while results stay.
+CREATE TABLE person_name (
+	person TEXT PRIMARY KEY REFERENCES person (id),
+	name TEXT NOT NULL,
+	contact TEXT NOT NULL DEFAULT '',
+	login TEXT UNIQUE
+);
+
+CREATE TABLE passphrase (
+	person TEXT PRIMARY KEY REFERENCES person (id),
+	encoded TEXT NOT NULL,
+	at TEXT NOT NULL
+);
+
+CREATE TABLE qualification (
+	id TEXT PRIMARY KEY,
+	person TEXT NOT NULL REFERENCES person (id),
+	kind TEXT NOT NULL,
+	scope TEXT NOT NULL,
+	authority TEXT NOT NULL,
+	from_day TEXT NOT NULL,
+	expires_day TEXT NOT NULL,
+	recency bigint NOT NULL,
+	last_day TEXT NOT NULL,
+	ended_day TEXT NOT NULL
+);
+
+CREATE INDEX qualification_person ON qualification (person);
+
+CREATE TABLE invitation (
+	hash TEXT PRIMARY KEY,
+	person TEXT NOT NULL REFERENCES person (id),
+	made_by TEXT NOT NULL,
+	made TEXT NOT NULL,
+	expires TEXT NOT NULL,
+	used TEXT NOT NULL DEFAULT ''
+);
+
+CREATE INDEX invitation_person ON invitation (person);
+
+CREATE TABLE session (
+	hash TEXT PRIMARY KEY,
+	person TEXT NOT NULL REFERENCES person (id),
+	made TEXT NOT NULL,
+	seen TEXT NOT NULL,
+	expires TEXT NOT NULL,
+	device TEXT NOT NULL,
+	address TEXT NOT NULL
+);
+
+CREATE INDEX session_person ON session (person);
+
+CREATE TABLE guess (
+	subject TEXT PRIMARY KEY,
+	wrong bigint NOT NULL,
+	at TEXT NOT NULL
+);
+
+CREATE TABLE rights_change (
+	n bigint PRIMARY KEY,
+	at TEXT NOT NULL,
+	made_by TEXT NOT NULL,
+	about TEXT NOT NULL,
+	what TEXT NOT NULL,
+	detail TEXT NOT NULL
+);
+
+-- +goose StatementBegin
+CREATE FUNCTION rights_change_kept() RETURNS trigger AS $$ BEGIN
+	RAISE EXCEPTION 'the audit of rights is only ever added to';
+END; $$ LANGUAGE plpgsql;
+-- +goose StatementEnd
+
+CREATE TRIGGER rights_change_kept BEFORE UPDATE ON rights_change FOR EACH ROW EXECUTE FUNCTION rights_change_kept();
+
+-- +goose StatementBegin
+CREATE FUNCTION rights_change_stays() RETURNS trigger AS $$ BEGIN
+	RAISE EXCEPTION 'the audit of rights is only ever added to';
+END; $$ LANGUAGE plpgsql;
+-- +goose StatementEnd
+
+CREATE TRIGGER rights_change_stays BEFORE DELETE ON rights_change FOR EACH ROW EXECUTE FUNCTION rights_change_stays();

@@ -1,0 +1,23 @@
+-- +goose Up
+CREATE TABLE content (
+	hash TEXT PRIMARY KEY,
+	bytes BLOB NOT NULL
+) STRICT;
+
+CREATE TABLE document (
+	kind TEXT NOT NULL,
+	name TEXT NOT NULL,
+	version TEXT NOT NULL REFERENCES content (hash),
+	PRIMARY KEY (kind, name)
+) STRICT;
+
+CREATE TABLE document_version (
+	kind TEXT NOT NULL,
+	name TEXT NOT NULL,
+	version TEXT NOT NULL REFERENCES content (hash),
+	at TEXT NOT NULL,
+	printed TEXT NOT NULL DEFAULT '',
+	person TEXT NOT NULL DEFAULT '',
+	PRIMARY KEY (kind, name, version),
+	FOREIGN KEY (kind, name) REFERENCES document (kind, name) DEFERRABLE INITIALLY DEFERRED
+) STRICT;

@@ -1,0 +1,212 @@
+package lesson
+
+import (
+	"fmt"
+	"strings"
+
+	"hangtrue/internal/engine/inspect"
+	"hangtrue/internal/paper/draw"
+	"hangtrue/internal/paper/draw/look"
+	"hangtrue/internal/paper/sheet"
+)
+
+// Sides of the handout's pictures, mm.
+const (
+	rightSide = 36.0
+	wrongSide = 21.0
+)
+
+// Handout is the lesson on A4, one picture for each page: for each checkpoint
+// where to stand, what is asked and done, how right looks, how each wrong state
+// looks, why it matters and what it would do to this load. What an earlier
+// checkpoint showed of the same kind is named and not printed again, but for
+// what it would do here.
+func Handout(l *Lesson, s sheet.Stamp) []*draw.Picture {
+	f := newFlow(l.Survey.Rig, "Handout", "", s)
+	if text := whose(l.Sequence); text != "" {
+		f.write(0, "Sequence: "+strings.TrimSuffix(text, ".")+".", look.Body)
+	}
+	f.y++
+	f.write(0, inspect.BeforeTheWalk, look.Strong)
+	f.write(0, "Pictures are likenesses of the kind of part, not of one maker's. A double frame is how it should look. What a wrong state would do is computed for this load where it changes how the load hangs; elsewhere there is only why it matters.", look.Body)
+	f.y += 2
+	for i := range l.Stops {
+		f.stop(l, &l.Stops[i])
+	}
+	f.again = nil
+	f.need(12)
+	f.y += 2
+	f.write(0, inspect.AnythingElse, look.Head)
+	f.write(0, inspect.Cover(l.Survey, l.Sequence).Claim(), look.Body)
+	return f.done()
+}
+
+func (f *flow) stop(l *Lesson, s *Stop) {
+	f.again = nil
+	f.need(60)
+	f.bar(s, "")
+	f.again = func() { f.bar(s, ", continued") }
+	text := fmt.Sprintf("Station %d. Stand %s.", s.Station, s.Place)
+	if len(s.Do) > 0 {
+		text += " " + sentence(Do(s.Do)) + "."
+	}
+	f.write(0, text, look.Strong)
+	if n := s.Checkpoint.Note; n != "" {
+		f.write(0, "Note: "+short(n, 600), look.Body)
+	}
+	if n := s.Checkpoint.Reference; n != "" {
+		f.write(0, "See: "+short(n, 600), look.Body)
+	}
+	f.y++
+	if len(s.Questions) == 0 {
+		f.write(0, "Asks about nothing on this rig.", look.Body)
+	}
+	for i := range s.Questions {
+		if q := &s.Questions[i]; q.Before < 0 {
+			f.question(q)
+		}
+	}
+	f.repeats(l, s)
+	f.y += 3
+}
+
+// question writes one question in full.
+func (f *flow) question(q *Question) {
+	left := 0.0
+	if q.Good != nil {
+		left = rightSide + 4
+	}
+	w := f.area.W - left
+	style, strong := look.Body, look.Strong.WithSize(2.9)
+	var lines []string
+	lines = append(lines, sentence(Names(q.Parts))+" ("+Do(q.Do)+")")
+	for _, p := range q.Plans {
+		if p.Text == "" {
+			continue
+		}
+		text := "Right: " + p.Text + "."
+		if len(p.Parts) < len(q.Parts) {
+			text = "Right, " + Names(p.Parts) + ": " + p.Text + "."
+		}
+		lines = append(lines, text)
+	}
+	h := draw.TextHeight(q.Attribute.Ask, w, strong)
+	for _, x := range lines {
+		h += draw.TextHeight(x, w, style)
+	}
+	h += 1.5
+	first := 0.0
+	if len(q.Wrong) > 0 {
+		first = min(f.rowHeight(q, 0, left), 80)
+	}
+	room := h + first
+	if q.Good != nil {
+		room = max(room, rightSide+2)
+	}
+	f.need(room)
+	page, bottom := len(f.pages), 0.0
+	if q.Good != nil {
+		f.figure(q.Good, f.area.X+0.8, f.y+0.8, rightSide, true, true)
+		bottom = f.y + rightSide + 2
+	}
+	l, y := f.list(), f.y
+	y += l.TextBox(draw.Pt(f.area.X+left, y), w, q.Attribute.Ask, strong)
+	for _, x := range lines {
+		y += l.TextBox(draw.Pt(f.area.X+left, y), w, x, style)
+	}
+	f.y += h
+	for i := 0; i < len(q.Wrong); i += columns {
+		f.row(q, i, left)
+	}
+	if len(f.pages) == page {
+		f.y = max(f.y, bottom)
+	}
+	f.y += 2.5
+}
+
+// columns is how many wrong states stand side by side.
+const columns = 2
+
+func (f *flow) cellWidth(left float64) float64 { return (f.area.W - left - 4*(columns-1)) / columns }
+
+func (f *flow) rowHeight(q *Question, i int, left float64) float64 {
+	h := 0.0
+	for k := i; k < min(i+columns, len(q.Wrong)); k++ {
+		h = max(h, f.cell(&q.Wrong[k], q, 0, f.cellWidth(left), true))
+	}
+	return h + 1.5
+}
+
+// row writes wrong states side by side, from the i-th on.
+func (f *flow) row(q *Question, i int, left float64) {
+	h, w := f.rowHeight(q, i, left), f.cellWidth(left)
+	f.need(h)
+	for k := i; k < min(i+columns, len(q.Wrong)); k++ {
+		f.cell(&q.Wrong[k], q, left+float64(k-i)*(w+4), w, false)
+	}
+	f.y += h
+}
+
+// cell writes one wrong state at an indent, or only measures it.
+func (f *flow) cell(x *Wrong, q *Question, indent, w float64, measure bool) float64 {
+	left := 0.0
+	if x.Drawing != nil {
+		left = wrongSide + 2.5
+	}
+	y := 0.0
+	put := func(text string, style draw.TextStyle) {
+		if text == "" {
+			return
+		}
+		if !measure {
+			f.list().TextBox(draw.Pt(f.area.X+indent+left, f.y+y), w-left, text, style)
+		}
+		y += draw.TextHeight(text, w-left, style)
+	}
+	put("Wrong: "+x.Found(), look.Strong.WithSize(2.4))
+	put(x.Why(), small)
+	for k := range x.Cases {
+		if words := x.Cases[k].Words(q.Parts); words != "" {
+			put("Computed: "+words, small)
+		}
+	}
+	if x.Drawing != nil {
+		if !measure {
+			f.figure(x.Drawing, f.area.X+indent, f.y, wrongSide, true, false)
+		}
+		y = max(y, wrongSide)
+	}
+	return y
+}
+
+// repeats names what earlier checkpoints showed, with what it would do here.
+func (f *flow) repeats(l *Lesson, s *Stop) {
+	told := false
+	for i := range s.Questions {
+		q := &s.Questions[i]
+		if q.Before < 0 {
+			continue
+		}
+		if !told {
+			f.need(12)
+			f.y++
+			f.write(0, "Asked and shown before:", look.Strong)
+			told = true
+		}
+		text := fmt.Sprintf("– %s: %s As at %s.", sentence(Names(q.Parts)), q.Attribute.Ask, l.Stops[q.Before].Checkpoint.ID)
+		for _, p := range q.Plans {
+			if p.Text != "" && q.Attribute.Plan != "" {
+				text += " Right: " + p.Text + "."
+			}
+		}
+		f.write(2, text, small)
+		for k := range q.Wrong {
+			w := &q.Wrong[k]
+			for c := range w.Cases {
+				if words := w.Cases[c].Words(q.Parts); words != "" {
+					f.write(6, "Computed, "+w.Cases[c].Found+": "+words, small)
+				}
+			}
+		}
+	}
+}
