@@ -150,3 +150,9 @@ func Conflict(a, b *Candidate) string {
 	}
 	return ""
 }
+
+// Plantable reports whether it can be planted on a real load: by hand, or with a
+// spoiled training part where these are at hand.
+func (c *Candidate) Plantable(spoiled bool) bool {
+	return c.Plant != part.PictureOnly && (spoiled || c.Plant != part.SpoiledPart)
+}

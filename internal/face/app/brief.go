@@ -14,9 +14,9 @@ import (
 	"hangtrue/internal/engine/procedure"
 	"hangtrue/internal/engine/procedure/procedurefile"
 	"hangtrue/internal/engine/rig"
-	paper "hangtrue/internal/paper/placard"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/pdf"
+	paper "hangtrue/internal/paper/placard"
 )
 
 // BriefFrom is what a load brief is made from. The rig must have an answer.

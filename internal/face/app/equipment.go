@@ -242,6 +242,14 @@ func (s *School) Derig(ctx context.Context, by *people.Person, d equipment.Derig
 	return s.keeper.Derig(ctx, d, out, events, by.ID)
 }
 
+// Derigged returns what was recorded when a load was taken apart, and by whom.
+func (s *School) Derigged(ctx context.Context, by *people.Person, inspectionID string) (d equipment.Derig, who string, found bool, err error) {
+	if err := need(by, people.SeeEquipment); err != nil {
+		return d, "", false, err
+	}
+	return s.keeper.Derigged(ctx, inspectionID)
+}
+
 // Overview is what a school looks at in the morning.
 type Overview struct {
 	Today       calendar.Day

@@ -39,6 +39,8 @@ type SchoolKeeper interface {
 	InspectionKeeper
 	RecordKeeper
 	EquipmentKeeper
+	ClassKeeper
+	ResultKeeper
 }
 
 // School is a school: its people, rigs, inspections, records and equipment.
@@ -250,6 +252,11 @@ func (s *School) Signing(ctx context.Context, by *people.Person, id string) (*Si
 	if err := s.signedEquipment(ctx, g, against); err != nil {
 		return nil, err
 	}
+	planted, err := s.planted(ctx, x)
+	if err != nil {
+		return nil, err
+	}
+	g.Against = append(g.Against, planted...)
 	missing, err := s.keeper.MissingPhotos(ctx, state.Photos())
 	if err != nil {
 		return nil, err
@@ -448,6 +455,11 @@ func (s *School) standing(ctx context.Context, x inspection.Summary, settings *S
 		st.Why = append(st.Why, fmt.Sprintf("more than %d hours have passed", settings.LapseHours))
 	}
 	st.Why = append(st.Why, v.Blocks(x.Sets, settings.Today(now))...)
+	planted, err := s.planted(ctx, x)
+	if err != nil {
+		return st, err
+	}
+	st.Why = append(st.Why, planted...)
 	about, err := s.keeper.LogAbout(ctx, x.Entry)
 	if err != nil {
 		return st, err

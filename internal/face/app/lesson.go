@@ -65,3 +65,9 @@ func QuizKey(s *Solved, z *lesson.Quiz, stamp sheet.Stamp, effects *EffectsDocum
 	stamp.Version = s.Version
 	return paginated(z.Key(stamp, Outcomes(effects)))
 }
+
+// LessonScreens is a lesson as pages for a projector, as PDF.
+func LessonScreens(s *Solved, l *lesson.Lesson, stamp sheet.Stamp) ([]byte, error) {
+	stamp.Version = s.Version
+	return paginated(lesson.Projector(l, stamp))
+}

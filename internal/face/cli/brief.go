@@ -16,7 +16,7 @@ type briefCommand struct {
 	Rig      string `arg:"" help:"Rig file; - for standard input."`
 	Aircraft string `placeholder:"FILE" help:"Aircraft file, format hangtrue.aircraft/1, or the name of a shipped one."`
 	Brief    string `placeholder:"FILE" help:"What the school entered for this load, format hangtrue.brief/1."`
-	Register string `placeholder:"FILE" help:"The school's register of procedures; by default procedures.yaml beside the rig file, where there is one."`
+	Register string `placeholder:"FILE" help:"The school's register of procedures; by default procedures/register.yaml beside the rig file, where there is one."`
 	Out      string `short:"o" placeholder:"FILE" help:"PDF file to write; - for standard output."`
 	Placard  bool   `help:"Print the load placard alone."`
 	Aircrew  bool   `help:"Print the aircrew sheet alone."`

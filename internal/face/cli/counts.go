@@ -18,11 +18,14 @@ import (
 )
 
 type countsCommand struct {
-	Rig  string `arg:"" help:"Rig file; - for standard input."`
-	Each bool   `help:"Let every leg with chain have a count of its own."`
-	Most int    `default:"10" help:"How many of the best to list."`
-	Map  string `placeholder:"FILE" help:"Also write the map of all pairs of counts: .svg, .pdf, .png or .csv."`
-	JSON bool   `name:"json" help:"Print the outcome as data."`
+	Rig   string `arg:"" help:"Rig file; - for standard input."`
+	Each  bool   `help:"Let every leg with chain have a count of its own."`
+	Low   int    `placeholder:"N" help:"Lowest count tried; by default the rig's lowest-count."`
+	High  int    `placeholder:"N" help:"Highest count tried; by default as the chains allow."`
+	Most  int    `default:"10" help:"How many of the best to list."`
+	Map   string `placeholder:"FILE" help:"Also write the map of all pairs of counts: .svg, .pdf, .png or .csv."`
+	Sheet string `placeholder:"FILE" help:"Also print the map with its head and caution: .pdf, A4."`
+	JSON  bool   `name:"json" help:"Print the outcome as data."`
 }
 
 // Help is the command's long help.
@@ -31,6 +34,7 @@ func (countsCommand) Help() string {
 
   hangtrue counts trailer.yaml
   hangtrue counts trailer.yaml --map map.pdf
+  hangtrue counts trailer.yaml --low 4 --high 40 --sheet map.pdf
   hangtrue counts trailer.yaml --each --json
 
 Counts found are computed, not approved. Where an approved procedure gives counts, those are the plan. Legs of one group: keep the same count; without groups the legs with chain are taken as front and rear.
@@ -50,12 +54,18 @@ func (c *countsCommand) Run(p *Program) error {
 	if c.Most < 1 || c.Most > 1000 {
 		return fmt.Errorf("--most %d: from 1 to 1000 can be listed", c.Most)
 	}
-	o := counts.Options{Each: c.Each, Most: c.Most, Workers: runtime.NumCPU()}
+	if c.Low < 0 || c.High < 0 {
+		return fmt.Errorf("--low %d --high %d: a count is at least 1, the last link of the chain", c.Low, c.High)
+	}
+	if _, err := ending(c.Sheet, "pdf"); err != nil {
+		return err
+	}
+	o := counts.Options{Each: c.Each, Low: c.Low, High: c.High, Most: c.Most, Workers: runtime.NumCPU()}
 	d, err := app.Counts(context.Background(), &s, o)
 	if err != nil {
 		return fmt.Errorf("%s: %w", shownName(c.Rig), err)
 	}
-	if c.Map != "" {
+	if c.Map != "" || c.Sheet != "" {
 		if err := c.chart(p, &s, &d); err != nil {
 			return err
 		}
@@ -80,12 +90,28 @@ func (c *countsCommand) Run(p *Program) error {
 // chart writes the count map beside the search.
 func (c *countsCommand) chart(p *Program, s *app.Solved, d *app.CountsDocument) error {
 	format := strings.ToLower(strings.TrimPrefix(filepath.Ext(c.Map), "."))
-	if format != "csv" && !slices.Contains(app.Formats, format) {
+	if c.Map != "" && format != "csv" && !slices.Contains(app.Formats, format) {
 		return fmt.Errorf("%s: the end of the name does not say which kind of file; end it in .csv, .%s", c.Map, strings.Join(app.Formats, ", ."))
 	}
 	m, err := app.Chart(context.Background(), s, counts.Options{Each: c.Each, Workers: runtime.NumCPU()})
 	if err != nil {
 		return fmt.Errorf("%s: %w", shownName(c.Rig), err)
+	}
+	var found []study.Cell
+	for _, x := range d.Found {
+		found = append(found, study.Cell{A: x.Counts[0], B: x.Counts[1]})
+	}
+	if c.Sheet != "" {
+		data, err := m.Sheet(s, found, stampOf(c.Rig))
+		if err != nil {
+			return err
+		}
+		if err := p.write(c.Sheet, data); err != nil {
+			return err
+		}
+	}
+	if c.Map == "" {
+		return nil
 	}
 	if format == "csv" {
 		data, err := m.CSV()
@@ -93,10 +119,6 @@ func (c *countsCommand) chart(p *Program, s *app.Solved, d *app.CountsDocument) 
 			return err
 		}
 		return p.write(c.Map, data)
-	}
-	var found []study.Cell
-	for _, x := range d.Found {
-		found = append(found, study.Cell{A: x.Counts[0], B: x.Counts[1]})
 	}
 	data, err := app.Encode(m.Picture(found), format, 0)
 	if err != nil {

@@ -13,11 +13,12 @@ import (
 )
 
 type lessonCommand struct {
-	Rig     string `arg:"" help:"Rig file; - for standard input."`
-	Handout string `placeholder:"FILE" help:"Print the handout: .pdf, A4."`
-	Use     string `placeholder:"FILE" help:"A school's own sequence, in place of the one suggested from the rig."`
-	Catalog string `placeholder:"DIR" help:"Folder with a school's own catalogue files, read over the shipped ones."`
-	Date    string `placeholder:"YYYY-MM-DD" help:"Date to print; today by default."`
+	Rig       string `arg:"" help:"Rig file; - for standard input."`
+	Handout   string `placeholder:"FILE" help:"Print the handout: .pdf, A4."`
+	Projector string `placeholder:"FILE" help:"Print pages for a projector: .pdf, 16 to 9."`
+	Use       string `placeholder:"FILE" help:"A school's own sequence, in place of the one suggested from the rig."`
+	Catalog   string `placeholder:"DIR" help:"Folder with a school's own catalogue files, read over the shipped ones."`
+	Date      string `placeholder:"YYYY-MM-DD" help:"Date to print; today by default."`
 }
 
 // Help is the command's long help.
@@ -25,32 +26,51 @@ func (lessonCommand) Help() string {
 	return `Examples:
 
   hangtrue lesson crate.yaml --handout lesson.pdf
-  hangtrue lesson crate.yaml --handout lesson.pdf --use walk.yaml
+  hangtrue lesson crate.yaml --use walk.yaml --handout lesson.pdf --projector screens.pdf
+
+Checkpoint by checkpoint: where to stand, what is asked and done, how right looks, how each wrong state looks, why it matters, and what it would do to this load. What it would do is computed. What an earlier checkpoint showed is named and not shown again.
 
 Exit status: 0 printed; 2 bad input; 3 cannot tell, counts are still to be found.`
 }
 
 // Run prints a lesson.
 func (c *lessonCommand) Run(p *Program) error {
-	if c.Handout == "" {
-		return errors.New("name the file to print to: --handout FILE.pdf")
+	switch {
+	case c.Handout == "" && c.Projector == "":
+		return errors.New("name a file to print to: --handout FILE.pdf or --projector FILE.pdf")
+	case c.Handout == c.Projector:
+		return fmt.Errorf("%s is to be written twice; give each its own file", c.Handout)
 	}
-	if err := paperFile(c.Handout); err != nil {
+	for _, name := range []string{c.Handout, c.Projector} {
+		if err := paperFile(name); err != nil {
+			return err
+		}
+	}
+	date, err := printDate(c.Date)
+	if err != nil {
 		return err
 	}
 	s, l, _, err := p.lesson(c.Rig, c.Use, c.Catalog)
 	if err != nil {
 		return err
 	}
-	date, err := printDate(c.Date)
-	if err != nil {
-		return err
+	stamp := sheet.Stamp{Date: date, File: filepath.Base(shownName(c.Rig)), Tool: toolName()}
+	for _, x := range []struct {
+		name  string
+		paper func(*app.Solved, *lesson.Lesson, sheet.Stamp) ([]byte, error)
+	}{{c.Handout, app.LessonHandout}, {c.Projector, app.LessonScreens}} {
+		if x.name == "" {
+			continue
+		}
+		data, err := x.paper(s, l, stamp)
+		if err != nil {
+			return err
+		}
+		if err := p.write(x.name, data); err != nil {
+			return err
+		}
 	}
-	data, err := app.LessonHandout(s, l, sheet.Stamp{Date: date, File: filepath.Base(shownName(c.Rig)), Tool: toolName()})
-	if err != nil {
-		return err
-	}
-	return p.write(c.Handout, data)
+	return nil
 }
 
 // lesson makes the lesson of a rig with the suggested or an own sequence. A rig

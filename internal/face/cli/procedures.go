@@ -13,13 +13,13 @@ import (
 )
 
 type proceduresCommand struct {
-	Folder string `arg:"" help:"Folder of rig files, with the register procedures.yaml in it."`
+	Folder string `arg:"" help:"Folder of rig files, with the register procedures/register.yaml beneath it."`
 	JSON   bool   `name:"json" help:"Print it as data."`
 }
 
 // Help is the command's long help.
 func (proceduresCommand) Help() string {
-	return `Holds a folder of rigs against the school's register of procedures, a file procedures.yaml of format hangtrue.procedures/1 in that folder: which rig cites what, which cite an edition that is no longer current and are for review, and what a draft without a procedure still needs before it prints as final. hangtrue new procedures prints a register to start from.
+	return `Holds a folder of rigs against the school's register of procedures, a file procedures/register.yaml of format hangtrue.procedures/1 beneath that folder: which rig cites what, which cite an edition that is no longer current and are for review, and what a draft without a procedure still needs before it prints as final. hangtrue new procedures prints a register to start from.
 
 Examples:
 
@@ -38,11 +38,7 @@ func (c *proceduresCommand) Run(p *Program) error {
 	case !info.IsDir():
 		return fmt.Errorf("%s: this is a file; name the folder that it is in", c.Folder)
 	}
-	// Where the pages keep it, it lies in a folder of its own.
 	name := filepath.Join(c.Folder, app.RegisterName)
-	if _, err := os.Stat(name); err != nil {
-		name = filepath.Join(c.Folder, app.Procedures, app.RegisterName)
-	}
 	var register []byte
 	if _, err := os.Stat(name); err == nil {
 		if register, err = p.read(name); err != nil {
@@ -80,7 +76,7 @@ func (p *Program) rigsIn(folder string) ([]app.NamedFile, error) {
 	}
 	var out []app.NamedFile
 	for _, e := range entries {
-		if e.IsDir() || filepath.Ext(e.Name()) != ".yaml" || e.Name() == app.RegisterName || e.Type()&fs.ModeSymlink != 0 {
+		if e.IsDir() || filepath.Ext(e.Name()) != ".yaml" || e.Type()&fs.ModeSymlink != 0 {
 			continue
 		}
 		data, err := p.read(filepath.Join(folder, e.Name()))

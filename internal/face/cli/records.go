@@ -14,6 +14,15 @@ type recordsCommand struct {
 	Verify verifyCommand `cmd:"" help:"Check a copy of a school's sealed records."`
 }
 
+// Help is the command's long help.
+func (recordsCommand) Help() string {
+	return `Example:
+
+  hangtrue records verify records.log --key records.key --head head-march.txt
+
+Exit status: 0 the records are as they were sealed; 1 they are not; 2 bad input.`
+}
+
 type verifyCommand struct {
 	File string   `arg:"" help:"A copy of the records, as a school's server or 'hangtrue school log' writes it."`
 	Key  string   `required:"" placeholder:"FILE" help:"The school's public key for its records."`

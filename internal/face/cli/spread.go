@@ -29,6 +29,7 @@ type spreadCommand struct {
 	Points  string `placeholder:"LENGTH" help:"Tolerance of lift points along each axis; by default 10 mm."`
 	Counts  int    `help:"Tolerance of counts, links; by default 0."`
 	Out     string `short:"o" placeholder:"FILE" help:"Also write a picture or table: .svg, .pdf, .png or .csv."`
+	Sheet   string `placeholder:"FILE" help:"Also print it with its head and caution: .pdf, A4."`
 	JSON    bool   `name:"json" help:"Print the outcome as data."`
 }
 
@@ -37,7 +38,7 @@ func (spreadCommand) Help() string {
 	return `Examples:
 
   hangtrue spread crate.yaml
-  hangtrue spread crate.yaml --mass '2 %' --points '5 mm' -o spread.pdf
+  hangtrue spread crate.yaml --mass '2 %' --points '5 mm' -o spread.pdf --sheet sheet.pdf
   hangtrue spread crate.yaml --cases 50000 --seed 7 --json
 
 Every input lies anywhere within its tolerance, independently of the others. Interrupting it prints what it has.
@@ -49,6 +50,9 @@ Exit status: 0 no case is over a limit; 1 some are; 2 bad input; 3 cannot tell.`
 func (c *spreadCommand) Run(p *Program) error {
 	t, err := c.tolerances()
 	if err != nil {
+		return err
+	}
+	if _, err := ending(c.Sheet, "pdf"); err != nil {
 		return err
 	}
 	s, err := p.hung(c.Rig)
@@ -72,6 +76,15 @@ func (c *spreadCommand) Run(p *Program) error {
 	}
 	if c.Out != "" {
 		if err := c.draw(p, x); err != nil {
+			return err
+		}
+	}
+	if c.Sheet != "" {
+		data, err := x.Sheet(&s, stampOf(c.Rig))
+		if err != nil {
+			return err
+		}
+		if err := p.write(c.Sheet, data); err != nil {
 			return err
 		}
 	}

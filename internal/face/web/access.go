@@ -5,6 +5,7 @@ import (
 	"errors"
 	"net/http"
 	"net/url"
+	"sync/atomic"
 	"time"
 
 	"hangtrue/internal/engine/people"
@@ -37,10 +38,22 @@ func schoolFor(x people.Right) access { return access{right: x, school: true} }
 // School is what a school's server has beyond rigs.
 type School struct {
 	*app.School
-	Name        string // of the school
+	Name        string // of the school, as it was at the start
 	Origin      string // scheme, name and port under which tablets reach it; "" for this machine alone
 	Fingerprint string // of the school's certificate authority; "" without one
+
+	renamed atomic.Pointer[string] // its name since then; nil while it was not changed
 }
+
+// title is the school's name now.
+func (s *School) title() string {
+	if name := s.renamed.Load(); name != nil {
+		return *name
+	}
+	return s.Name
+}
+
+func (s *School) rename(name string) { s.renamed.Store(&name) }
 
 // visitor is who asks: nobody, or a person with a session.
 type visitor struct {

@@ -7,13 +7,12 @@ import (
 	"io/fs"
 	"net/http"
 	"slices"
-	"strings"
 
 	"hangtrue/internal/engine/brief"
 	"hangtrue/internal/engine/brief/brieffile"
 	"hangtrue/internal/face/app"
-	paper "hangtrue/internal/paper/placard"
 	"hangtrue/internal/paper/draw/svg"
+	paper "hangtrue/internal/paper/placard"
 )
 
 // briefTexts are what the school enters for load briefs, each under its rig's
@@ -85,19 +84,10 @@ func (s *Server) briefText(name string) ([]byte, error) {
 
 // register is the register of procedures, nil where there is none.
 func (s *Server) register() ([]byte, error) {
-	name := strings.TrimSuffix(app.RegisterName, ".yaml")
-	data, err := s.Keeper.Current(name)
-	if !errors.Is(err, fs.ErrNotExist) || s.Shelves == nil {
-		return data, notMissing(err)
-	}
-	keeper, err := s.Shelves.Shelf(app.Procedures)
-	if err != nil {
-		return nil, err
-	}
-	data, err = keeper.Current(name)
-	return data, notMissing(err)
+	return s.registerData()
 }
 
+// notMissing is an error other than that something is not there.
 func notMissing(err error) error {
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil

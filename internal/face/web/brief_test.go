@@ -246,6 +246,9 @@ func TestBrief_AsksTheRegister(t *testing.T) {
 	if has(t, "the placard", text, "Follows an approved procedure", "Signed on paper by a qualified inspector"); strings.Contains(text, "DRAFT") {
 		t.Error("a load that its procedure covers is a draft")
 	}
+	if err := os.Mkdir(filepath.Join(dir, app.Procedures), 0o755); err != nil {
+		t.Fatal(err)
+	}
 	register := "format: hangtrue.procedures/1\ntitle: Ours\npublications:\n  - {title: Leaflets, edition: \"3\"}\n"
 	if err := os.WriteFile(filepath.Join(dir, app.RegisterName), []byte(register), 0o644); err != nil {
 		t.Fatal(err)

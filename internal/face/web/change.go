@@ -26,6 +26,8 @@ func (s *Server) rigPage(w http.ResponseWriter, r *http.Request) error {
 		page.Notice = "Version " + app.ShortVersion(app.Version(d.data)) + " is opened. Save it to make it the current one again."
 	} else if r.URL.Query().Has("saved") {
 		page.Notice = "Saved as version " + app.ShortVersion(d.current) + "."
+	} else {
+		page.Notice = s.procedureNotice(d.name, s.solver.solve(d.data))
 	}
 	return s.pages.write(w, http.StatusOK, "rig", page)
 }

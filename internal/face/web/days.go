@@ -151,15 +151,15 @@ type dayView struct {
 	Unproved           bool
 	Timeline           template.HTML
 	Notes              string
+	Waiting            string // loads of the rigs here, as the text takes them
 }
 
 type dayTrip struct {
-	N         int
-	Lift      string
-	Clock     string
-	Stages    []dayStage
-	Hangings  []dayHanging
-	Equipment []dayEquipment
+	N        int
+	Lift     string
+	Clock    string
+	Stages   []dayStage
+	Hangings []dayHanging
 }
 
 type dayStage struct{ Begin, End, What, Where, Load, Fuel, Spare, Governs string }
@@ -182,6 +182,9 @@ func (s *Server) dayPage(w http.ResponseWriter, r *http.Request) error {
 	}
 	page, err := s.dayView(t)
 	if err != nil {
+		return err
+	}
+	if page.Waiting, err = s.waitingLoads(); err != nil {
 		return err
 	}
 	return s.pages.write(w, http.StatusOK, "day", page)

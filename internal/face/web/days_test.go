@@ -70,3 +70,24 @@ func TestDays_PlanFollowsTheText(t *testing.T) {
 		}
 	}
 }
+
+// A line that is offered is taken as it stands, but for place and hook.
+func TestDays_LoadsOfRigsAreTaken(t *testing.T) {
+	s, _ := serving(t, map[string]string{"7 crate": crate, "open": strings.ReplaceAll(crate, "count: 10", "count: find"), "broken": "x"})
+	if w := ask(t, s, "POST", "/days", url.Values{"name": {"d"}}); w.Code != http.StatusSeeOther {
+		t.Fatalf("status %d", w.Code)
+	}
+	lines, err := s.waitingLoads()
+	if err != nil || strings.Count(lines, "\n") != 1 || !strings.HasPrefix(lines, "- {id: load-7-crate, mass: 1400 kg, known: weighed, to: PLACE") {
+		t.Fatalf("%v: %s", err, lines)
+	}
+	if page := ask(t, s, "GET", "/days/d", nil).Body.String(); !strings.Contains(page, "id: load-7-crate") {
+		t.Error("the page does not offer it")
+	}
+	at := strings.Index(newDay, "      - {id: timber")
+	text := newDay[:at] + "      " + strings.NewReplacer("PLACE", "hut", "HOOK", "belly").Replace(lines)
+	c, _ := pressed(t, s, "/days/d", "read", url.Values{"text": {text}, "base": {""}})
+	if c.Parts["text-problems"] != "" && strings.Contains(c.Parts["text-problems"], "data-line") {
+		t.Errorf("it is not taken: %s", c.Parts["text-problems"])
+	}
+}

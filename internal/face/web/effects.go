@@ -22,16 +22,16 @@ const shownEffects = 100
 // effectTables remembers the latest tables: some rigs take seconds to hang with
 // each of their deficiencies. A table follows from the rig's bytes and the
 // catalogues' and from nothing else, so one memory serves all servers.
-var effectTables = tables{most: 12}
+var effectTables = effectMemory{most: 12}
 
-type tables struct {
+type effectMemory struct {
 	mu    sync.Mutex
 	known map[string]*app.EffectsDocument
 	order []string // oldest first
 	most  int
 }
 
-func (t *tables) of(d *walkDesk) (*app.EffectsDocument, error) {
+func (t *effectMemory) of(d *walkDesk) (*app.EffectsDocument, error) {
 	key := d.solved.Version + " " + d.school.Version
 	t.mu.Lock()
 	have := t.known[key]

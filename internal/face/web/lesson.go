@@ -119,11 +119,15 @@ type lessonScreen struct {
 type lessonQuestion struct {
 	Ask, Names, Do string
 	Plans          []string
+	Stated         bool   // the plan says which state is right
 	Good, GoodIs   string // address of the picture, and what it shows
 	Wrong          []lessonWrong
 	As             string        // the checkpoint that asked it before
 	Picture        template.HTML // guided: the picture to be told right or wrong
 	Answer         lessonAnswer
+
+	Number, Of    int // among those asked here for the first time; Of is 0 for a single one
+	Before, After int // the numbers beside it, 0 for none
 }
 
 type lessonWrong struct {
@@ -248,11 +252,20 @@ func newLessonScreen(d *lessonDesk, way string, at, drawn int) (*lessonScreen, e
 		}
 		p.Questions = append(p.Questions, q)
 	}
+	for i := range p.Questions {
+		q := &p.Questions[i]
+		if q.Number = i + 1; len(p.Questions) > 1 {
+			q.Of, q.Before = len(p.Questions), i
+		}
+		if i+1 < len(p.Questions) {
+			q.After = i + 2
+		}
+	}
 	return p, nil
 }
 
 func lessonQuestionOf(d *lessonDesk, q *lesson.Question) lessonQuestion {
-	out := lessonQuestion{Ask: q.Attribute.Ask, Names: capital(lesson.Names(q.Parts)), Do: lesson.Do(q.Do), Good: drawingURL(q.Good)}
+	out := lessonQuestion{Ask: q.Attribute.Ask, Names: capital(lesson.Names(q.Parts)), Do: lesson.Do(q.Do), Good: drawingURL(q.Good), Stated: q.Stated()}
 	for _, x := range q.Plans {
 		switch {
 		case x.Text == "":

@@ -40,6 +40,19 @@ func TestBrowser_Lesson(t *testing.T) {
 	b.do(chromedp.Evaluate[chromedp.Void](`history.back()`))
 	b.until(lessonPlace + `.startsWith("Shown: 3 of ")`)
 
+	// Up and down step from question to question.
+	b.open("/rig/crate/lesson?way=shown&at=5")
+	b.until(scripted)
+	top := func(n int) string {
+		return fmt.Sprintf(`document.getElementById("q%d").getBoundingClientRect().top`, n)
+	}
+	for n := 1; n <= 3; n++ {
+		b.do(chromedp.KeyEvent(kb.ArrowDown))
+		b.until(`Math.abs(` + top(n) + `) < 25`)
+	}
+	b.do(chromedp.KeyEvent(kb.ArrowUp))
+	b.until(`Math.abs(` + top(2) + `) < 25`)
+
 	// Guided: the answer is hidden until it is asked for.
 	b.open("/rig/crate/lesson?way=guided&at=5")
 	b.until(scripted)
@@ -126,6 +139,12 @@ func TestBrowser_LessonShots(t *testing.T) {
 					b.open(path)
 				}
 				b.until(`document.fonts.status === "loaded"`)
+				if name == "shown" {
+					b.until(scripted)
+					for range 4 {
+						b.do(chromedp.KeyEvent(kb.ArrowDown))
+					}
+				}
 				b.do(chromedp.Evaluate[chromedp.Void](`(async () => { for (const i of document.images) { if (!i.checkVisibility()) continue; i.loading = "eager"; await i.decode(); } })()`, chromedp.EvalAwaitPromise))
 				for kind, shot := range map[string]chromedp.Action[[]byte]{"top": chromedp.CaptureScreenshot(), "whole": chromedp.FullScreenshot(100)} {
 					png, err := chromedp.Run(b.ctx, shot)

@@ -30,20 +30,25 @@ func (s *Server) lessonToPrint(r *http.Request) (*lessonDesk, sheet.Stamp, error
 	return d, sheet.Stamp{Date: s.Now().Format("2006-01-02 15:04"), File: d.head.Name + ".yaml", Tool: s.Tool}, nil
 }
 
-// printHandout sends a lesson's handout, and notes that it was printed.
+// printHandout sends a lesson's handout or its pages for a projector, and notes
+// that it was printed.
 func (s *Server) printHandout(w http.ResponseWriter, r *http.Request) error {
 	d, stamp, err := s.lessonToPrint(r)
 	if err != nil {
 		return err
 	}
-	data, err := app.LessonHandout(d.solved, d.lesson, stamp)
+	paper, what := app.LessonHandout, "handout"
+	if r.PostFormValue("paper") == "projector" {
+		paper, what = app.LessonScreens, "projector"
+	}
+	data, err := paper(d.solved, d.lesson, stamp)
 	if err != nil {
 		return err
 	}
 	if err := s.noteSheet(d.head.Name, d.solved.Version, d.own); err != nil {
 		return err
 	}
-	return sendPDF(w, d.head.Name+"-handout-"+app.ShortVersion(d.solved.Version)+".pdf", data)
+	return sendPDF(w, d.head.Name+"-"+what+"-"+app.ShortVersion(d.solved.Version)+".pdf", data)
 }
 
 // printQuiz sends a picture quiz or its key.

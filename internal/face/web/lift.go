@@ -31,7 +31,7 @@ type liftView struct {
 	Wrong    bool     // something entered is not right
 	Rest     []fieldProblem
 	File     string // the conditions as a file
-	Query    string // of the paper
+	Paper    string // address of the sheet
 
 	AircraftTitle    string
 	AircraftInvented bool
@@ -186,7 +186,7 @@ func (s *Server) lifted(r *http.Request) (*liftView, *app.Carried, error) {
 		return nil, nil, err
 	}
 	form := r.URL.Query()
-	p.Asked, p.Query = len(form) > 0, r.URL.RawQuery
+	p.Asked, p.Paper = len(form) > 0, p.Address+"/lift/paper?"+form.Encode()
 	p.Chosen = form.Get("aircraft")
 	for _, name := range names {
 		p.Aircraft = append(p.Aircraft, formChoiceView{name, name, name == p.Chosen})

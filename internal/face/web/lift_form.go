@@ -20,7 +20,6 @@ type formSection struct {
 	Help  string
 	List  bool   // a list of entries, each with these fields
 	Entry string // what one entry is called
-	Most  int    // fields of an entry that are always shown; 0: all
 	Field []formField
 }
 

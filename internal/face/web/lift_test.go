@@ -2,6 +2,7 @@ package web
 
 import (
 	"encoding/json"
+	"html"
 	"net/http"
 	"net/url"
 	"regexp"
@@ -114,7 +115,11 @@ func TestLift_ScriptGetsParts(t *testing.T) {
 	if err := json.Unmarshal(w.Body.Bytes(), &c); err != nil || len(c.Parts) != 2 || !strings.Contains(c.Parts["lift-answer"], "Within the limits entered") || !strings.Contains(c.Parts["lift-form"], `value="620 m"`) {
 		t.Errorf("%v: %.300s", err, w.Body)
 	}
-	w = ask(t, s, "GET", "/rig/crate/lift/paper?"+conditionsAsked().Encode(), nil)
+	link := regexp.MustCompile(`href="([^"]*/lift/paper[^"]*)"`).FindStringSubmatch(c.Parts["lift-answer"])
+	if link == nil {
+		t.Fatal("no link to the sheet")
+	}
+	w = ask(t, s, "GET", html.UnescapeString(link[1]), nil)
 	if w.Code != 200 || !strings.HasPrefix(w.Body.String(), "%PDF-") || w.Header().Get("Content-Type") != "application/pdf" {
 		t.Errorf("sheet: status %d, %.40q", w.Code, w.Body)
 	}

@@ -36,6 +36,7 @@ type loadRow struct {
 	Phase                 string
 	Why                   []string // a signature no longer counts
 	Training, Mine        bool
+	Invented              bool
 	Main                  pageLink
 	Others                []pageLink
 }
@@ -107,6 +108,13 @@ func (s *Server) loadRow(ctx context.Context, me *people.Person, list []inspecti
 	row = loadRow{
 		Load: x.Load, Rig: x.Rig, RigAddress: rigURL(x.Rig), By: called[x.By], Rigger: called[x.Rigger], When: s.when(x.Received),
 		Phase: string(x.Phase), Training: x.Training, Mine: x.By == me.ID,
+	}
+	data, err := s.School.Rigs.Version(x.Rig, x.RigVersion)
+	if notMissing(err) != nil {
+		return 0, row, err
+	}
+	if rig := s.solver.solve(data).Rig; rig != nil {
+		row.Invented = rig.Invented()
 	}
 	look := pageLink{Address: inspectURL(x.ID) + "/sign", Words: "Look"}
 	row.Main = look

@@ -18,15 +18,10 @@ import (
 // registerName is the name of the one document on the shelf of procedures.
 const registerName = "register"
 
-// registerText is the register of procedures. Where none is kept yet, one that
-// lies in the folder beside the rigs is what it begins with.
+// registerText is the register of procedures.
 var registerText = shelved{kind: app.Procedures, folder: "/procedures", one: "register", file: "Format " + procedurefile.Format + ". What the rigs cite follows the text as it is typed.", first: firstRegister}
 
-func firstRegister(s *Server, _ string) []byte {
-	data, err := s.Keeper.Current(strings.TrimSuffix(app.RegisterName, ".yaml"))
-	if err == nil && app.FormatOf(data) == procedurefile.Format {
-		return data
-	}
+func firstRegister(*Server, string) []byte {
 	return []byte("format: " + procedurefile.Format + "\ntitle: Register of approved procedures\n")
 }
 
@@ -40,11 +35,7 @@ func (s *Server) registerData() ([]byte, error) {
 		return nil, err
 	}
 	data, err := keeper.Current(registerName)
-	if !errors.Is(err, fs.ErrNotExist) {
-		return data, err
-	}
-	data, err = s.Keeper.Current(strings.TrimSuffix(app.RegisterName, ".yaml"))
-	if errors.Is(err, fs.ErrNotExist) || app.FormatOf(data) != procedurefile.Format {
+	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
 	}
 	return data, err

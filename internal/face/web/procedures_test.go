@@ -1,6 +1,7 @@
 package web
 
 import (
+	"hangtrue/internal/face/app"
 	"net/http"
 	"os"
 	"path/filepath"
@@ -21,7 +22,8 @@ const follows = crate + `procedure: {publication: Handbook, edition: "2", paragr
 `
 
 func TestProcedures_ANewEditionMarksRigsForReview(t *testing.T) {
-	s, dir := serving(t, map[string]string{"crate": follows, "bare": bare, "procedures": register})
+	s, dir := serving(t, map[string]string{"crate": follows, "bare": bare})
+	keepRegister(t, dir, register)
 	page := ask(t, s, "GET", "/procedures", nil).Body.String()
 	wellMade(t, page)
 	for _, want := range []string{"No rig cites an edition that", "Cites Handbook, edition 2, paragraph 4.2", "Cites no procedure", "Cited by <a href=\"/rig/crate\"", "Before its papers may print as final", "Bare &lt;b&gt;"} {
@@ -89,5 +91,16 @@ func TestProcedures_Empty(t *testing.T) {
 	form.Set("text", "format: hangtrue.procedures/1\npublications: 3\n")
 	if c, _ = pressed(t, s, "/procedures", "read", form); !strings.Contains(c.Parts["text-problems"], `data-line="2"`) {
 		t.Errorf("problems: %s", c.Parts["text-problems"])
+	}
+}
+
+// keepRegister puts a register where the school's is kept.
+func keepRegister(t testing.TB, dir, text string) {
+	t.Helper()
+	if err := os.MkdirAll(filepath.Join(dir, app.Procedures), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(dir, app.RegisterName), []byte(text), 0o644); err != nil {
+		t.Fatal(err)
 	}
 }

@@ -22,7 +22,7 @@ func (s *Server) signInPage(w http.ResponseWriter, r *http.Request) error {
 		http.Redirect(w, r, to, http.StatusSeeOther)
 		return nil
 	}
-	return s.pages.write(w, http.StatusOK, "signin", &signInView{frame: frame{Title: "Sign in"}, To: to})
+	return s.pages.write(w, http.StatusOK, "signin", &signInView{frame: frame{Title: "Sign in", Script: "inspect-out.js"}, To: to})
 }
 
 func (s *Server) signIn(w http.ResponseWriter, r *http.Request) error {

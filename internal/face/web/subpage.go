@@ -66,7 +66,9 @@ func (s *Server) subpage(r *http.Request, folder string) (rigHead, *app.Solved, 
 		return rigHead{}, nil, err
 	}
 	solved := s.solver.solve(d.data)
-	return headOf(d.name, folder, solved), solved, nil
+	h := headOf(d.name, folder, solved)
+	h.Notice = s.procedureNotice(d.name, solved)
+	return h, solved, nil
 }
 
 func headOf(name, folder string, solved *app.Solved) rigHead {

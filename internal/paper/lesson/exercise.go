@@ -37,21 +37,12 @@ func (s *Stop) Exercises(seed string, most int) []Exercise {
 
 // shown draws a question right or wrong by the first bytes of a hash.
 func (q *Question) shown(by []byte) (Shown, bool) {
-	if q.Good == nil {
+	good, wrong := q.Pictures()
+	switch {
+	case good == nil:
 		return Shown{}, false
+	case by[0]&1 == 0:
+		return *good, true
 	}
-	var wrong []*Wrong
-	for i := range q.Wrong {
-		if w := &q.Wrong[i]; w.Drawing != nil && w.Drawing.key == q.Good.key && w.Drawing.id() != q.Good.id() {
-			wrong = append(wrong, w)
-		}
-	}
-	if len(wrong) == 0 {
-		return Shown{}, false
-	}
-	if by[0]&1 == 0 {
-		return Shown{Drawing: q.Good, State: q.good}, true
-	}
-	w := wrong[binary.BigEndian.Uint32(by[4:])%uint32(len(wrong))]
-	return Shown{w.Drawing, w.State, w.Cases[0].of}, true
+	return wrong[binary.BigEndian.Uint32(by[4:])%uint32(len(wrong))], true
 }

@@ -22,15 +22,14 @@ var small = look.Body.WithSize(2.4)
 
 // flow is a paper in the making: what runs on from page to page.
 type flow struct {
-	rig    *rig.Rig
-	what   string // Handout, Picture quiz
-	mark   string // stands in the foot beside the rig's version; may be ""
-	stamp  sheet.Stamp
-	result bool // computed results are on it
-	pages  []*draw.Picture
-	area   draw.Rect // of the current page, without the running head and foot
-	y      float64
-	again  func() // writes the head of what goes on on a new page; may be nil
+	rig   *rig.Rig
+	what  string // Handout, Picture quiz
+	mark  string // stands in the foot beside the rig's version; may be ""
+	stamp sheet.Stamp
+	pages []*draw.Picture
+	area  draw.Rect // of the current page, without the running head and foot
+	y     float64
+	again func() // writes the head of what goes on on a new page; may be nil
 }
 
 func newFlow(r *rig.Rig, what, mark string, stamp sheet.Stamp) *flow {

@@ -80,15 +80,10 @@ func (f *flow) question(q *Question) {
 	style, strong := look.Body, look.Strong.WithSize(2.9)
 	var lines []string
 	lines = append(lines, sentence(Names(q.Parts))+" ("+Do(q.Do)+")")
-	for _, p := range q.Plans {
-		if p.Text == "" {
-			continue
+	for i := range q.Plans {
+		if text := q.Right(&q.Plans[i]); text != "" {
+			lines = append(lines, text)
 		}
-		text := "Right: " + p.Text + "."
-		if len(p.Parts) < len(q.Parts) {
-			text = "Right, " + Names(p.Parts) + ": " + p.Text + "."
-		}
-		lines = append(lines, text)
 	}
 	h := draw.TextHeight(q.Attribute.Ask, w, strong)
 	for _, x := range lines {
@@ -179,34 +174,63 @@ func (f *flow) cell(x *Wrong, q *Question, indent, w float64, measure bool) floa
 	return y
 }
 
-// repeats names what earlier checkpoints showed, with what it would do here.
+// repeats names what earlier checkpoints showed, part by part, with what it would
+// do here: states that would do the same stand together.
 func (f *flow) repeats(l *Lesson, s *Stop) {
-	told := false
+	type group struct{ key, text string }
+	var asked, computed []group
+	add := func(list *[]group, key, head, text string) {
+		for i := range *list {
+			if g := &(*list)[i]; g.key == key {
+				g.text += text
+				return
+			}
+		}
+		*list = append(*list, group{key, head + text})
+	}
 	for i := range s.Questions {
 		q := &s.Questions[i]
 		if q.Before < 0 {
 			continue
 		}
-		if !told {
-			f.need(12)
-			f.y++
-			f.write(0, "Asked and shown before:", look.Strong)
-			told = true
-		}
-		text := fmt.Sprintf("– %s: %s As at %s.", sentence(Names(q.Parts)), q.Attribute.Ask, l.Stops[q.Before].Checkpoint.ID)
-		for _, p := range q.Plans {
-			if p.Text != "" && q.Attribute.Plan != "" {
-				text += " Right: " + p.Text + "."
+		names, before := Names(q.Parts), l.Stops[q.Before].Checkpoint.ID
+		text := " " + q.Attribute.Ask
+		for k := range q.Plans {
+			if right := q.Right(&q.Plans[k]); right != "" && q.Attribute.Plan != "" {
+				text += " " + right
 			}
 		}
-		f.write(2, text, small)
+		add(&asked, before+names, "– "+sentence(names)+", as at "+before+":", text)
 		for k := range q.Wrong {
-			w := &q.Wrong[k]
-			for c := range w.Cases {
-				if words := w.Cases[c].Words(q.Parts); words != "" {
-					f.write(6, "Computed, "+w.Cases[c].Found+": "+words, small)
+			for c := range q.Wrong[k].Cases {
+				if x := &q.Wrong[k].Cases[c]; x.Outcome.Computed {
+					words := (&Case{Parts: q.Parts, Outcome: x.Outcome}).Words(q.Parts)
+					add(&computed, words, "– "+words+" So with: ", Names(x.Parts)+", "+x.Found+"; ")
 				}
 			}
 		}
 	}
+	if len(asked) == 0 {
+		return
+	}
+	f.need(14)
+	f.y++
+	f.write(0, "Asked and shown before, and asked here again:", look.Strong)
+	for _, g := range asked {
+		f.paragraph(g.text)
+	}
+	if len(computed) == 0 {
+		return
+	}
+	f.need(10)
+	f.write(0, "What wrong states would do here, computed:", look.Strong)
+	for _, g := range computed {
+		f.paragraph(strings.TrimSuffix(g.text, "; ") + ".")
+	}
+}
+
+// paragraph writes a text that is broken over two pages only where it is long.
+func (f *flow) paragraph(text string) {
+	f.need(min(draw.TextHeight(text, f.area.W-2, small), 30))
+	f.write(2, text, small)
 }

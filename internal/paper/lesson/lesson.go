@@ -129,6 +129,26 @@ func Of(v *inspect.Survey, q *inspect.Sequence, what func(*inspect.Deficiency) O
 	return l
 }
 
+// Stated reports whether the plan says which state is right; where it does not,
+// that is a finding of its own.
+func (x *Question) Stated() bool { return x.good != nil }
+
+// Right says what is planned, of all parts or of those that share a plan; ""
+// where the catalogue has no words for it.
+func (x *Question) Right(p *Plan) string {
+	if p.Text == "" {
+		return ""
+	}
+	label := "Right"
+	if !x.Stated() {
+		label = "Planned"
+	}
+	if len(p.Parts) < len(x.Parts) {
+		label += ", " + Names(p.Parts)
+	}
+	return label + ": " + p.Text + "."
+}
+
 func (x *Question) plan(p *inspect.Part, text string) {
 	for i := range x.Plans {
 		if x.Plans[i].Text == text {

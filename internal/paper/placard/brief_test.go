@@ -18,9 +18,9 @@ import (
 	"hangtrue/internal/engine/lift/aircraftfile"
 	"hangtrue/internal/engine/rig"
 	"hangtrue/internal/engine/rig/rigfile"
-	paper "hangtrue/internal/paper/placard"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/pdf"
+	paper "hangtrue/internal/paper/placard"
 )
 
 var shots = flag.String("shots", "", "folder to write the papers to")

@@ -220,7 +220,7 @@ func (m *coverageMap) list(l *draw.List, area draw.Rect) {
 			need += 4 // room for the line that counts the rest
 		}
 		if y+need > bottom {
-			l.Text(draw.Pt(area.X, y+1), fmt.Sprintf("and %d more, which --check lists", left), title)
+			l.Text(draw.Pt(area.X, y+1), fmt.Sprintf("and %d more, in the list beside the sequence", left), title)
 			return
 		}
 		if e.mark > 0 {

@@ -27,6 +27,7 @@ var finders = map[string]func() (string, error){
 	"scipy":    func() (string, error) { return pythonWith("scipy") },
 	"iapws":    func() (string, error) { return pythonWith("iapws") },
 	"postgres": postgres,
+	"axe":      axe,
 	"poppler":  func() (string, error) { return firstOf("pdftotext") },
 	"qpdf":     func() (string, error) { return firstOf("qpdf") },
 	"zbar":     func() (string, error) { return firstOf("zbarimg") },

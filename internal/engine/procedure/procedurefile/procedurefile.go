@@ -1,5 +1,5 @@
 // Package procedurefile reads a school's register of procedures, format
-// hangtrue.procedures/1: a file procedures.yaml in the folder of its rigs.
+// hangtrue.procedures/1: a file procedures/register.yaml beneath the folder of its rigs.
 //
 // # The format
 //
@@ -42,8 +42,8 @@ import (
 // Format is the name of the format, with its version.
 const Format = "hangtrue.procedures/1"
 
-// Name is what the file is called in the folder of the rigs.
-const Name = "procedures.yaml"
+// Name is where the file lies beneath the folder of the rigs.
+const Name = "procedures/register.yaml"
 
 var shape = document.Object(
 	document.Required("format", document.Fixed(Format), "name and version of the format"),

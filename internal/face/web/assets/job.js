@@ -10,14 +10,18 @@ async function watch(box) {
   const words = box.querySelector("[data-job-words]");
   const what = bar.getAttribute("aria-label");
   let told = 0;
+  let stopping = false;
+  box.addEventListener("submit", () => (stopping = true)); // the answer to that is the next page
   for (;;) {
     await new Promise((r) => setTimeout(r, every));
+    if (stopping) return;
     let state;
     try {
       state = await (await fetch(box.dataset.job, { headers: { Accept: "application/json" } })).json();
     } catch {
       continue; // the next look may find the program again
     }
+    if (stopping) return;
     if (!state.running) {
       location.reload();
       return;

@@ -173,6 +173,25 @@ function put(grid, table, row, column, value) {
   field.value = value;
 }
 
+// Enter and the arrow keys go up and down a table's column, as people know it
+// from spreadsheets.
+function walk(event) {
+  const cell = event.target.closest("[data-grid] input");
+  const down = event.key === "ArrowDown" || (event.key === "Enter" && !event.shiftKey);
+  const up = event.key === "ArrowUp" || (event.key === "Enter" && event.shiftKey);
+  if (!cell || !(up || down)) return;
+  event.preventDefault();
+  const grid = cell.closest("[data-grid]").dataset.grid;
+  const at = placeOf(cell.name, grid);
+  const row = at.row + (down ? 1 : -1);
+  const path = row < 0 ? `temperatures[${at.column}]` : at.column < 0 ? `altitudes[${row}]` : `gross[${row}][${at.column}]`;
+  const next = fields[`f.${grid}.${path}`];
+  if (next) {
+    next.focus();
+    next.select();
+  }
+}
+
 let editor = null;
 
 if (form) {
@@ -191,6 +210,8 @@ if (form) {
   });
 
   form.addEventListener("paste", paste);
+
+  form.addEventListener("keydown", walk);
 
   form.addEventListener("click", (event) => {
     const line = event.target.closest("[data-line]");

@@ -1,0 +1,76 @@
+package report
+
+import (
+	"fmt"
+	"time"
+
+	"hangtrue/internal/engine/teach/stats"
+)
+
+// Look is one picture of a drill to which a student said yes or no.
+type Look struct {
+	Student    string
+	Key        string // of the deficiency shown, kind/attribute/state; of a sound one kind/attribute/
+	Checkpoint string
+	Title      string
+	Faulty     bool // something was wrong in it
+	Called     bool // the student called it wrong
+	Which      bool // and said rightly what
+	After      time.Duration
+	At         time.Time
+}
+
+// Detecting is how well somebody told right from wrong in drills.
+type Detecting struct {
+	Key, Text string // of a student or a checkpoint
+	stats.Detection
+	Has     bool // there is a value
+	Rightly int  // hits with what was wrong said rightly
+}
+
+// Words says what it is worth.
+func (d *Detecting) Words() string {
+	switch {
+	case !d.Has:
+		return "too few to say: pictures of both kinds are needed"
+	case !d.Hits.Enough() || !d.False.Enough():
+		return fmt.Sprintf("%d of %d faults called, %d of %d sound ones called: too few to say", d.Hits.Count, d.Hits.Of, d.False.Count, d.False.Of)
+	}
+	return fmt.Sprintf("d′ %.2f, c %.2f", d.Sensitivity, d.Bias)
+}
+
+// Detect makes it of looks: for all of them by by, in the order met. by gives a
+// key and its words.
+func Detect(looks []Look, by func(*Look) (key, text string)) []Detecting {
+	type counts struct{ hits, faulty, cried, sound, which int }
+	at := map[string]int{}
+	var out []Detecting
+	var all []counts
+	for i := range looks {
+		l := &looks[i]
+		key, text := by(l)
+		k, ok := at[key]
+		if !ok {
+			k = len(out)
+			at[key] = k
+			out, all = append(out, Detecting{Key: key, Text: text}), append(all, counts{})
+		}
+		c := &all[k]
+		if l.Faulty {
+			c.faulty++
+			c.hits += index(l.Called)
+			c.which += index(l.Called && l.Which)
+		} else {
+			c.sound++
+			c.cried += index(l.Called)
+		}
+	}
+	for k, c := range all {
+		d, err := stats.Detect(c.hits, c.faulty, c.cried, c.sound)
+		if err != nil {
+			d = stats.Detection{Hits: stats.ShareOf(c.hits, c.faulty), False: stats.ShareOf(c.cried, c.sound)}
+		}
+		out[k].Detection, out[k].Has, out[k].Rightly = d, err == nil, c.which
+	}
+	return out
+}

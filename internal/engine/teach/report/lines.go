@@ -1,0 +1,255 @@
+package report
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"hangtrue/internal/engine/teach/stats"
+)
+
+// Line is what the results say of one deficiency or one checkpoint.
+type Line struct {
+	Key, Text string
+	Kind      string // of an item: the kind of part
+	Found     stats.Share
+	// Effect is the design effect by which the interval of Found is widened; 1
+	// where each student was asked once.
+	Effect float64
+	// Discrimination is the correlation of finding it with the share of the
+	// others that the same student found in the same run; NaN where it cannot be
+	// told. Tells is among how many answers, Low and High its 95 % interval.
+	Discrimination float64
+	Tells          int
+	Low, High      float64
+	// Median is the time from the start of the run until it was found, of those
+	// who found it, with a 95 % interval by order statistics; 0 where nobody did.
+	Median          time.Duration
+	Early, Late     time.Duration // of the interval; 0 where there are too few
+	Times           int
+	first           int // where it was first seen, for a stable order
+	clusters        map[string]*cluster
+	found, others   []float64
+	seconds         []time.Duration
+	askedAt, lastAt time.Time
+}
+
+type cluster struct{ asked, found int }
+
+// Enough reports whether there are enough results to compare the line.
+func (l *Line) Enough() bool { return l.Found.Enough() }
+
+// Words is the share found as a person reads it.
+func (l *Line) Words() string { return l.Found.Words() }
+
+// TellsWords says how well the line tells students apart.
+func (l *Line) TellsWords() string {
+	switch {
+	case math.IsNaN(l.Discrimination):
+		return "cannot be told"
+	case l.Tells < stats.Few:
+		return fmt.Sprintf("%d results: too few to say", l.Tells)
+	}
+	return fmt.Sprintf("%.2f (95 %% interval %.2f to %.2f)", l.Discrimination, l.Low, l.High)
+}
+
+// TimeWords says how long finding it took.
+func (l *Line) TimeWords() string {
+	switch {
+	case l.Times == 0:
+		return "never found"
+	case l.Times < stats.Few:
+		return fmt.Sprintf("%s, of %d: too few to say", Clock(l.Median), l.Times)
+	}
+	return fmt.Sprintf("%s (95 %% interval %s to %s)", Clock(l.Median), Clock(l.Early), Clock(l.Late))
+}
+
+// Clock writes a time as minutes and seconds.
+func Clock(d time.Duration) string {
+	s := int(math.Round(d.Seconds()))
+	return fmt.Sprintf("%d:%02d", s/60, s%60)
+}
+
+// Lines are items or checkpoints: those that can be compared first, the least
+// often found on top; then the others in the order in which they were met,
+// which says nothing.
+type Lines []Line
+
+// Compared are those with enough results.
+func (l Lines) Compared() Lines {
+	i := slices.IndexFunc(l, func(x Line) bool { return !x.Enough() })
+	if i < 0 {
+		return l
+	}
+	return l[:i]
+}
+
+// Few are those with too few.
+func (l Lines) Few() Lines { return l[len(l.Compared()):] }
+
+// ByItem is a line for each item that was planted.
+func (s *Set) ByItem() Lines {
+	return s.lines(func(a Answer) (string, string, string) {
+		x := &s.Items[a.Item]
+		return x.Key, x.Text, x.Kind
+	})
+}
+
+// ByKind is a line for each kind of part.
+func (s *Set) ByKind() Lines {
+	return s.lines(func(a Answer) (string, string, string) {
+		x := &s.Items[a.Item]
+		return x.Kind, x.Kind, x.Kind
+	})
+}
+
+// ByCheckpoint is a line for each checkpoint that asks about something planted;
+// what several ask about counts for the first.
+func (s *Set) ByCheckpoint() Lines {
+	return s.lines(func(a Answer) (string, string, string) {
+		x := &s.Places[a.Place]
+		return x.Checkpoint, x.Title, ""
+	})
+}
+
+// ByPart is a line for each part of a rig on which something was planted.
+func (s *Set) ByPart() Lines {
+	return s.lines(func(a Answer) (string, string, string) {
+		x := &s.Places[a.Place]
+		return x.Part, x.Part, ""
+	})
+}
+
+func (s *Set) lines(of func(Answer) (key, text, kind string)) Lines {
+	at := map[string]int{}
+	var out Lines
+	for i := range s.Sittings {
+		x := &s.Sittings[i]
+		if !x.counts() {
+			continue
+		}
+		right := 0
+		for _, a := range x.Answers {
+			if a.Found {
+				right++
+			}
+		}
+		for _, a := range x.Answers {
+			key, text, kind := of(a)
+			if key == "" {
+				continue
+			}
+			k, ok := at[key]
+			if !ok {
+				k = len(out)
+				at[key] = k
+				out = append(out, Line{Key: key, Text: text, Kind: kind, first: k, clusters: map[string]*cluster{}})
+			}
+			l := &out[k]
+			c := l.clusters[x.Student]
+			if c == nil {
+				c = &cluster{}
+				l.clusters[x.Student] = c
+			}
+			c.asked++
+			mine := 0
+			if a.Found {
+				c.found++
+				mine = 1
+				l.seconds = append(l.seconds, a.After)
+			}
+			if n := len(x.Answers) - 1; n > 0 {
+				l.found = append(l.found, float64(mine))
+				l.others = append(l.others, float64(right-mine)/float64(n))
+			}
+		}
+	}
+	for i := range out {
+		out[i].settle()
+	}
+	slices.SortStableFunc(out, func(a, b Line) int {
+		switch {
+		case a.Enough() != b.Enough():
+			if a.Enough() {
+				return -1
+			}
+			return 1
+		case !a.Enough():
+			return cmp.Compare(a.first, b.first)
+		}
+		return cmp.Or(cmp.Compare(a.Found.Value(), b.Found.Value()), cmp.Compare(a.first, b.first))
+	})
+	return out
+}
+
+// settle makes the figures of what was counted.
+func (l *Line) settle() {
+	l.Found, l.Effect = clustered(l.clusters)
+	l.Discrimination, l.Low, l.High = correlate(l.found, l.others)
+	l.Tells = len(l.found)
+	l.Times = len(l.seconds)
+	if l.Times > 0 {
+		slices.Sort(l.seconds)
+		n := l.Times
+		l.Median = (l.seconds[(n-1)/2] + l.seconds[n/2]) / 2
+		// Ranks between which the median lies in 95 of a hundred samples, from the
+		// binomial with chance ½ (David and Nagaraja 2003, section 7.1, from memory).
+		reach := z95 * math.Sqrt(float64(n)) / 2
+		l.Early = l.seconds[max(0, int(math.Floor(float64(n)/2-reach)))]
+		l.Late = l.seconds[min(n-1, int(math.Ceil(float64(n)/2+reach)))]
+	}
+	l.clusters, l.found, l.others, l.seconds = nil, nil, nil, nil
+}
+
+// z95 is the standard normal quantile of a two-sided 95 % interval.
+const z95 = 1.959963984540054
+
+// clustered is a share whose answers come several from one student: the
+// interval is that of as many answers of strangers as tell as much. effect is
+// the design effect, at least 1.
+func clustered(by map[string]*cluster) (s stats.Share, effect float64) {
+	k, n := 0, 0
+	for _, c := range by {
+		k += c.found
+		n += c.asked
+	}
+	s, effect = stats.ShareOf(k, n), 1
+	m := len(by)
+	if m == n || m < 2 || k == 0 || k == n {
+		if m == 1 && n > 1 {
+			// One student: nothing tells how far others differ.
+			effect = float64(n)
+			s.Low, s.High = stats.WilsonOf(s.Value(), 1)
+		}
+		return s, effect
+	}
+	p := s.Value()
+	sum := 0.0
+	for _, c := range by {
+		e := float64(c.found) - p*float64(c.asked)
+		sum += e * e
+	}
+	variance := sum / float64(n*n) * float64(m) / float64(m-1)
+	effect = max(1, variance/(p*(1-p)/float64(n)))
+	s.Low, s.High = stats.WilsonOf(p, float64(n)/effect)
+	return s, effect
+}
+
+// correlate is the correlation of two lists with its 95 % interval by Fisher's
+// transformation (Fisher 1921, from memory); NaN where one does not vary.
+func correlate(x, y []float64) (r, low, high float64) {
+	n := float64(len(x))
+	var sx, sy, sxx, syy, sxy float64
+	for i := range x {
+		sx, sy, sxx, syy, sxy = sx+x[i], sy+y[i], sxx+x[i]*x[i], syy+y[i]*y[i], sxy+x[i]*y[i]
+	}
+	vx, vy := n*sxx-sx*sx, n*syy-sy*sy
+	if n < 4 || vx <= 1e-9 || vy <= 1e-9 {
+		return math.NaN(), math.NaN(), math.NaN()
+	}
+	r = max(-1, min(1, (n*sxy-sx*sy)/math.Sqrt(vx*vy)))
+	z, reach := math.Atanh(max(-.999999, min(.999999, r))), z95/math.Sqrt(n-3)
+	return r, math.Tanh(z - reach), math.Tanh(z + reach)
+}

@@ -1,0 +1,382 @@
+package app
+
+import (
+	"context"
+	"errors"
+	"io/fs"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+	"time"
+
+	"hangtrue/internal/engine/inspect"
+	"hangtrue/internal/engine/people"
+	"hangtrue/internal/engine/teach"
+	"hangtrue/internal/engine/teach/report"
+)
+
+// VersionRig says on which rig a version of a lane was planted. It is a plain
+// struct, so that a keeper need not know this package.
+type VersionRig = struct {
+	Version, Lane string
+	Number        int
+	Rig           string // its name
+	RigVersion    string
+	Sequence      string // of the order that the lane follows; "" for the one suggested from the rig
+}
+
+// ResultKeeper keeps what statistics need, and drills.
+type ResultKeeper interface {
+	SchoolResults(ctx context.Context) ([]teach.Result, error)
+	VersionRigs(ctx context.Context, class string) ([]VersionRig, error)
+
+	AddDrill(ctx context.Context, d teach.Drill) error
+	Drill(ctx context.Context, id string) (teach.Drill, []teach.DrillAnswer, error)
+	AnswerDrill(ctx context.Context, id string, answers []teach.DrillAnswer, boxes map[string]teach.Box) (taken bool, err error)
+	EndDrill(ctx context.Context, id string) error
+	Drills(ctx context.Context, person string, most int) ([]teach.Drill, map[string][]teach.DrillAnswer, error)
+	Boxes(ctx context.Context, person string) (map[string]teach.Box, error)
+}
+
+// ResultDesk is the results of a class or of the whole school, ready to be
+// counted.
+type ResultDesk struct {
+	Class    *ClassRoom // nil for the whole school
+	Set      *report.Set
+	Classes  map[string]teach.Class
+	Lanes    map[string]teach.TestLane
+	Versions map[string]VersionRig
+	Names    map[string]string // of people, by id
+	Rigs     []string          // names of the rigs planted on, in order
+	Invented bool              // one of them is
+	Looks    []report.Look     // of the drills of the class's students, or of everybody
+	Left     int               // classes left out, as who asks is a student there
+	school   *School
+}
+
+// mostDrills is how many drills are looked back at.
+const mostDrills = 20_000
+
+// ClassReport is the results of a class, for who may see what was planted in
+// it.
+func (s *School) ClassReport(ctx context.Context, by *people.Person, class string) (*ResultDesk, error) {
+	if err := s.MaySeeKeys(ctx, by, class, people.Teach); err != nil {
+		return nil, err
+	}
+	room, err := s.room(ctx, class)
+	if err != nil {
+		return nil, err
+	}
+	results, err := s.keeper.Results(ctx, class, "", "")
+	if err != nil {
+		return nil, err
+	}
+	return s.resultDesk(ctx, room, results, 0)
+}
+
+// SchoolReport is the results of all classes but those in which who asks is a
+// student. from is the first day that counts, the zero time for all.
+func (s *School) SchoolReport(ctx context.Context, by *people.Person, from time.Time) (*ResultDesk, error) {
+	if err := need(by, people.Teach); err != nil {
+		return nil, err
+	}
+	results, err := s.keeper.SchoolResults(ctx)
+	if err != nil {
+		return nil, err
+	}
+	mine, err := s.keeper.MemberOf(ctx, by.ID)
+	if err != nil {
+		return nil, err
+	}
+	left := map[string]bool{}
+	for _, m := range mine {
+		if m.Left.IsZero() {
+			left[m.Class] = true
+		}
+	}
+	if len(left) > 0 || !from.IsZero() {
+		results = slices.DeleteFunc(results, func(r teach.Result) bool { return left[r.Class] || r.At.Before(from) })
+	}
+	return s.resultDesk(ctx, nil, results, len(left))
+}
+
+func (s *School) resultDesk(ctx context.Context, room *ClassRoom, results []teach.Result, left int) (*ResultDesk, error) {
+	d := &ResultDesk{
+		Class: room, Classes: map[string]teach.Class{}, Lanes: map[string]teach.TestLane{}, Versions: map[string]VersionRig{}, Names: map[string]string{}, Left: left, school: s,
+	}
+	class := ""
+	if room != nil {
+		class = room.ID
+	}
+	versions, err := s.keeper.VersionRigs(ctx, class)
+	if err != nil {
+		return nil, err
+	}
+	for _, v := range versions {
+		d.Versions[v.Version] = v
+	}
+	lanes, err := s.keeper.Lanes(ctx, class)
+	if err != nil {
+		return nil, err
+	}
+	for _, l := range lanes {
+		d.Lanes[l.ID] = l
+	}
+	classes, err := s.keeper.Classes(ctx)
+	if err != nil {
+		return nil, err
+	}
+	for _, c := range classes {
+		d.Classes[c.ID] = c
+	}
+	all, err := s.keeper.People(ctx)
+	if err != nil {
+		return nil, err
+	}
+	for i := range all {
+		d.Names[all[i].ID] = all[i].Shown()
+	}
+	named := map[string]*planted{}
+	var failed error
+	d.Set = report.Gather(results, func(version, id string) (report.Item, bool) {
+		v, ok := d.Versions[version]
+		if !ok {
+			return report.Item{}, false
+		}
+		key := v.Rig + "\x00" + v.RigVersion + "\x00" + v.Sequence
+		p := named[key]
+		if p == nil {
+			p, err = s.plantedOn(v)
+			if err != nil {
+				failed = errors.Join(failed, err)
+				p = &planted{}
+			}
+			named[key] = p
+			d.Invented = d.Invented || p.invented
+			if !slices.Contains(d.Rigs, v.Rig) {
+				d.Rigs = append(d.Rigs, v.Rig)
+			}
+		}
+		x, ok := p.items[id]
+		return x, ok
+	})
+	slices.Sort(d.Rigs)
+	if failed != nil {
+		return nil, failed
+	}
+	d.Looks, err = s.looks(ctx, room)
+	return d, err
+}
+
+// planted names the deficiencies of one version of a rig.
+type planted struct {
+	items    map[string]report.Item
+	invented bool
+}
+
+// plantedNames remembers names: they follow from the bytes of the rig, of its
+// order and of the catalogues and from nothing else, so one memory serves all.
+var plantedNames struct {
+	sync.Mutex
+	known map[string]*planted
+}
+
+// mostNamed is how many rigs' names are remembered.
+const mostNamed = 256
+
+// plantedOn names what can be wrong on the rig of a version. Of a rig, or an
+// order, that is not kept or can no longer be read it knows nothing.
+func (s *School) plantedOn(v VersionRig) (*planted, error) {
+	shelf, err := s.Shelves.Shelf(Catalogues)
+	if err != nil {
+		return nil, err
+	}
+	catalog, err := SchoolCatalogOf(shelf)
+	if err != nil {
+		return nil, err
+	}
+	key := v.Rig + "\x00" + v.RigVersion + "\x00" + v.Sequence + "\x00" + catalog.Version
+	plantedNames.Lock()
+	p := plantedNames.known[key]
+	plantedNames.Unlock()
+	if p != nil {
+		return p, nil
+	}
+	survey, q, err := s.surveyOf(v, catalog)
+	if err != nil {
+		return nil, err
+	}
+	p = &planted{items: map[string]report.Item{}}
+	if survey != nil {
+		p.invented = survey.Rig.Invented()
+		cover := inspect.Cover(survey, q)
+		for i := range survey.Deficiencies {
+			x := &survey.Deficiencies[i]
+			item := report.Item{Key: keyOf(x), Kind: x.Part.Kind.Name, Text: x.Part.Kind.Name + ": " + x.State.Text, Part: v.Rig + "/" + x.Part.ID}
+			if by := cover.By[i]; len(by) > 0 {
+				c := &q.Checkpoints[by[0]]
+				item.Checkpoint, item.Title = v.Rig+"/"+c.ID, c.Title
+			}
+			p.items[x.ID()] = item
+		}
+	}
+	plantedNames.Lock()
+	defer plantedNames.Unlock()
+	if plantedNames.known == nil || len(plantedNames.known) >= mostNamed {
+		plantedNames.known = map[string]*planted{}
+	}
+	plantedNames.known[key] = p
+	return p, nil
+}
+
+// surveyOf surveys the rig of a version with its order; the survey is nil where
+// one of them is not kept or can no longer be read.
+func (s *School) surveyOf(v VersionRig, catalog *SchoolCatalog) (*inspect.Survey, *inspect.Sequence, error) {
+	data, err := s.Rigs.Version(v.Rig, v.RigVersion)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil, nil
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	solved := Solve(data)
+	if solved.Rig == nil {
+		return nil, nil, nil
+	}
+	survey, _ := inspect.Of(solved.Rig, catalog.Catalog)
+	if v.Sequence == "" {
+		return survey, inspect.Suggest(survey), nil
+	}
+	orders, err := s.Shelves.Shelf(Sequences)
+	if err != nil {
+		return nil, nil, err
+	}
+	text, err := orders.Version(v.Rig, v.Sequence)
+	if errors.Is(err, fs.ErrNotExist) {
+		return survey, inspect.Suggest(survey), nil
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	if o := ReadOrder(text); o.Sequence != nil {
+		return survey, o.Sequence, nil
+	}
+	return survey, inspect.Suggest(survey), nil
+}
+
+// keyOf is by what results count a deficiency: its kind of part, attribute and
+// state.
+func keyOf(d *inspect.Deficiency) string {
+	return d.Part.Kind.ID + "/" + d.Attribute.ID + "/" + d.State.ID
+}
+
+// Title is what the desk's results are of.
+func (d *ResultDesk) Title() string {
+	if d.Class != nil {
+		return d.Class.Name
+	}
+	return "the whole school"
+}
+
+// LaneTitle is what a lane is called.
+func (d *ResultDesk) LaneTitle(id string) string {
+	if l, ok := d.Lanes[id]; ok && l.Setup.Title != "" {
+		return l.Setup.Title
+	}
+	return "lane " + id[:min(8, len(id))]
+}
+
+// VersionTitle is what a version is called.
+func (d *ResultDesk) VersionTitle(id string) string {
+	v, ok := d.Versions[id]
+	if !ok {
+		return "version " + id[:min(8, len(id))]
+	}
+	return d.LaneTitle(v.Lane) + ", version " + strconv.Itoa(v.Number)
+}
+
+// Name is what a person is called.
+func (d *ResultDesk) Name(id string) string {
+	if n, ok := d.Names[id]; ok {
+		return n
+	}
+	return "person " + id[:min(8, len(id))]
+}
+
+// Difficulties are the difficulties in logits that are known well enough to
+// plant by, by kind/attribute/state.
+func (s *School) Difficulties(ctx context.Context) (map[string]float64, error) {
+	results, err := s.keeper.SchoolResults(ctx)
+	if err != nil {
+		return nil, err
+	}
+	d, err := s.resultDesk(ctx, nil, results, 0)
+	if err != nil {
+		return nil, err
+	}
+	return d.Set.Fit().Known(), nil
+}
+
+// HeatRig is one rig with what was missed on it, part by part.
+type HeatRig struct {
+	Name   string
+	Solved Solved
+	Survey *inspect.Survey
+	Lines  report.Lines // by the parts' ids
+}
+
+// Heat are the rigs planted on with what was missed, at most most of them, those
+// with the most answers first.
+func (d *ResultDesk) Heat(most int) ([]HeatRig, error) {
+	lines := d.Set.ByPart()
+	var out []HeatRig
+	asked := map[string]int{}
+	for _, name := range d.Rigs {
+		x := HeatRig{Name: name}
+		for _, l := range lines {
+			if id, ok := strings.CutPrefix(l.Key, name+"/"); ok {
+				l.Key, l.Text = id, id
+				x.Lines = append(x.Lines, l)
+				asked[name] += l.Found.Of
+			}
+		}
+		if len(x.Lines) > 0 {
+			out = append(out, x)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b HeatRig) int { return asked[b.Name] - asked[a.Name] })
+	out = out[:min(most, len(out))]
+	shelf, err := d.school.Shelves.Shelf(Catalogues)
+	if err != nil {
+		return nil, err
+	}
+	catalog, err := SchoolCatalogOf(shelf)
+	if err != nil {
+		return nil, err
+	}
+	var drawn []HeatRig
+	for _, x := range out {
+		newest := ""
+		var at time.Time
+		for i := range d.Set.Sittings {
+			v := d.Versions[d.Set.Sittings[i].Version]
+			if v.Rig == x.Name && !d.Set.Sittings[i].At.Before(at) {
+				newest, at = v.RigVersion, d.Set.Sittings[i].At
+			}
+		}
+		data, err := d.school.Rigs.Version(x.Name, newest)
+		if errors.Is(err, fs.ErrNotExist) {
+			continue
+		}
+		if err != nil {
+			return nil, err
+		}
+		if x.Solved = Solve(data); x.Solved.Rig == nil {
+			continue
+		}
+		x.Survey, _ = inspect.Of(x.Solved.Rig, catalog.Catalog)
+		drawn = append(drawn, x)
+	}
+	return drawn, nil
+}

@@ -1,0 +1,26 @@
+// On the page where one signs in nobody is signed in: what the tablet keeps of
+// the school goes, unless something on it has not been sent.
+import * as store from "./inspect-store.js";
+
+async function tidy() {
+  const there = indexedDB.databases ? (await indexedDB.databases()).some((d) => d.name === "hangtrue-inspect") : true;
+  if (!there) return store.clear();
+  const { events, photos } = await store.unsent();
+  if (events.length + photos.length === 0) return store.clear();
+  const box = document.createElement("div");
+  box.className = "notice inspect-left";
+  const p = document.createElement("p");
+  p.textContent = `${events.length === 1 ? "1 entry" : events.length + " entries"} of an inspection on this tablet ${events.length === 1 ? "has" : "have"} not been sent. ${events.length === 1 ? "It stays" : "They stay"} here: whoever made ${events.length === 1 ? "it" : "them"} signs in on this tablet, in reach of the laptop, and opens the walk; or the entries go to the laptop in a file.`;
+  const button = document.createElement("button");
+  button.type = "button";
+  button.id = "inspect-export";
+  button.textContent = "Write to a file";
+  button.addEventListener("click", async () => store.download(await store.file()));
+  const row = document.createElement("p");
+  row.append(button);
+  box.append(p, row);
+  document.querySelector("main").append(box);
+}
+
+if (window.indexedDB) tidy().catch(() => {});
+document.documentElement.classList.add("tidied");

@@ -1,0 +1,629 @@
+package web
+
+import (
+	"fmt"
+	"io"
+	"net/http"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"hangtrue/internal/engine/people"
+	"hangtrue/internal/engine/teach"
+	"hangtrue/internal/face/app"
+	"hangtrue/internal/paper/sheet"
+)
+
+// plainStamp is what stands at the foot of a paper that is about no one rig.
+func (s *Server) plainStamp() sheet.Stamp {
+	return sheet.Stamp{Date: s.Now().Format("2006-01-02 15:04"), Tool: s.Tool}
+}
+
+// uploaded is the text of a field, or the file that was chosen instead.
+func uploaded(r *http.Request, file, field string) ([]byte, error) {
+	if err := parseForm(r); err != nil {
+		return nil, err
+	}
+	if f, _, err := r.FormFile(file); err == nil {
+		defer f.Close()
+		data, err := io.ReadAll(f)
+		if err != nil {
+			return nil, err
+		}
+		if len(data) > 0 {
+			return data, nil
+		}
+	}
+	return []byte(r.PostFormValue(field)), nil
+}
+
+type lanesView struct {
+	classHead
+	Lanes []laneRow
+	Form  laneForm
+	Rigs  []option
+}
+
+type laneRow struct {
+	Address, Title, Rig, Load, Tag string
+	Count, Versions                int
+	Missing                        []string
+	Limit                          string
+	Kind                           string
+	Tagged                         bool
+}
+
+// laneForm is how a lane is set up, as it is typed.
+type laneForm struct {
+	Title, Rig, Load, Tag     string
+	Kind                      string // real, picture
+	Spoiled, Ordered          bool
+	Count                     string
+	Found, Minutes, False     string
+	Figure                    string // yes, no or blank
+	Order                     string
+	CallIs, Aids, Attempts    string
+	Takes, Reset              string
+	Grader                    string
+	Graders                   []option
+	Real, FigureYes, FigureNo bool
+}
+
+func laneFormIn(r *http.Request) laneForm {
+	v := r.PostFormValue
+	f := laneForm{
+		Title: v("title"), Rig: v("rig"), Load: v("load"), Tag: v("tag"), Kind: v("kind"), Spoiled: v("spoiled") == "yes", Ordered: v("ordered") == "yes",
+		Count: v("count"), Found: v("found"), Minutes: v("minutes"), False: v("false"), Figure: v("figure"), Order: v("order"), CallIs: v("call_is"), Aids: v("aids"),
+		Attempts: v("attempts"), Takes: v("takes"), Reset: v("reset"), Grader: v("grader"),
+	}
+	return f.marked()
+}
+
+func (f laneForm) marked() laneForm {
+	f.Real, f.FigureYes, f.FigureNo = f.Kind != "picture", f.Figure == "yes", f.Figure == "no"
+	return f
+}
+
+func laneFormOf(x *teach.LaneSetup) laneForm {
+	f := laneForm{
+		Title: x.Title, Rig: x.Rig, Load: x.Load, Tag: x.Tag, Kind: "picture", Spoiled: x.Spoiled, Ordered: x.Rule.Ordered, Count: strconv.Itoa(x.Count),
+		Found: intText(x.Rule.Found), False: intText(x.Rule.False), Order: intText(x.Rule.WrongOrder), CallIs: x.CallIs, Aids: x.Aids, Attempts: intText(x.Attempts), Grader: x.Grader,
+	}
+	if x.Real {
+		f.Kind = "real"
+	}
+	if x.Rule.Within != nil {
+		f.Minutes = strconv.FormatFloat(x.Rule.Within.Minutes(), 'f', -1, 64)
+	}
+	if b := x.Rule.FigureRight; b != nil {
+		f.Figure = map[bool]string{true: "yes", false: "no"}[*b]
+	}
+	if x.Takes > 0 {
+		f.Takes = strconv.Itoa(x.Takes)
+	}
+	if x.Reset > 0 {
+		f.Reset = strconv.Itoa(x.Reset)
+	}
+	return f.marked()
+}
+
+func intText(x *int) string {
+	if x == nil {
+		return ""
+	}
+	return strconv.Itoa(*x)
+}
+
+// setup reads the form; what is blank stays blank.
+func (f *laneForm) setup() (teach.LaneSetup, error) {
+	x := teach.LaneSetup{Title: f.Title, Rig: f.Rig, Load: f.Load, Tag: f.Tag, Real: f.Real, Spoiled: f.Spoiled, CallIs: f.CallIs, Aids: f.Aids, Grader: f.Grader}
+	x.Rule.Ordered = f.Ordered
+	whole := func(field, text string) (*int, error) {
+		text = strings.TrimSpace(text)
+		if text == "" {
+			return nil, nil
+		}
+		n, err := strconv.Atoi(text)
+		if err != nil || n < 0 || n > 100000 {
+			return nil, &app.Wrong{Field: field, Text: fmt.Sprintf("%.20q is no whole number", text)}
+		}
+		return &n, nil
+	}
+	for _, v := range []struct {
+		field, text string
+		to          **int
+	}{{"found", f.Found, &x.Rule.Found}, {"false", f.False, &x.Rule.False}, {"order", f.Order, &x.Rule.WrongOrder}, {"attempts", f.Attempts, &x.Attempts}} {
+		n, err := whole(v.field, v.text)
+		if err != nil {
+			return x, err
+		}
+		*v.to = n
+	}
+	for _, v := range []struct {
+		field, text string
+		to          *int
+	}{{"count", f.Count, &x.Count}, {"takes", f.Takes, &x.Takes}, {"reset", f.Reset, &x.Reset}} {
+		n, err := whole(v.field, v.text)
+		if err != nil {
+			return x, err
+		}
+		if n != nil {
+			*v.to = *n
+		}
+	}
+	if text := strings.TrimSpace(f.Minutes); text != "" {
+		m, err := strconv.ParseFloat(text, 64)
+		if err != nil || !(m > 0 && m <= 24*60) {
+			return x, &app.Wrong{Field: "minutes", Text: "the time limit is a number of minutes"}
+		}
+		d := time.Duration(m * float64(time.Minute)).Round(time.Second)
+		x.Rule.Within = &d
+	}
+	switch f.Figure {
+	case "":
+	case "yes", "no":
+		b := f.Figure == "yes"
+		x.Rule.FigureRight = &b
+	default:
+		return x, &app.Wrong{Field: "figure", Text: "whether a figure has to be right is yes, no or blank"}
+	}
+	return x, nil
+}
+
+func (s *Server) graders(r *http.Request, chosen string) ([]option, error) {
+	all, err := s.School.People.All(r.Context(), personOf(r))
+	if err != nil {
+		return nil, err
+	}
+	out := []option{{"", "nobody yet", chosen == ""}}
+	for i := range all {
+		if p := &all[i]; p.May(people.Grade) {
+			out = append(out, option{p.ID, p.Shown(), p.ID == chosen})
+		}
+	}
+	return out, nil
+}
+
+func (s *Server) lanesPage(w http.ResponseWriter, r *http.Request) error {
+	return s.laneList(w, r, http.StatusOK, notice{}, laneForm{Kind: "real"}.marked())
+}
+
+func (s *Server) laneList(w http.ResponseWriter, r *http.Request, status int, words notice, form laneForm) error {
+	me := personOf(r)
+	room, err := s.School.ClassRoom(r.Context(), me, r.PathValue("class"))
+	if err != nil {
+		return classRefusal(err)
+	}
+	lanes, err := s.School.Lanes(r.Context(), me, room.ID)
+	if err != nil {
+		return classRefusal(err)
+	}
+	v := &lanesView{classHead: newClassHead(&room.Class, "Lanes"), Form: form}
+	v.notice = words
+	tagged, err := s.School.Tagged(r.Context(), me)
+	if err != nil {
+		return classRefusal(err)
+	}
+	for i := range lanes {
+		row := laneRowOf(&lanes[i])
+		row.Tagged = slices.ContainsFunc(tagged, func(t app.Tagged) bool { return t.Lane == lanes[i].ID })
+		v.Lanes = append(v.Lanes, row)
+	}
+	if v.Form.Graders, err = s.graders(r, form.Grader); err != nil {
+		return err
+	}
+	names, err := s.Keeper.Names()
+	if err != nil {
+		return err
+	}
+	for _, n := range names {
+		v.Rigs = append(v.Rigs, option{n, n, n == form.Rig})
+	}
+	return s.pages.write(w, status, "lane-list", v)
+}
+
+func laneRowOf(l *teach.TestLane) laneRow {
+	x := &l.Setup
+	row := laneRow{Address: "/lanes/" + l.ID, Title: x.Title, Rig: x.Rig, Load: x.Load, Tag: x.Tag, Count: x.Count, Missing: x.Rule.Missing(), Kind: "in pictures"}
+	if x.Real {
+		row.Kind = "a real load"
+	}
+	if x.Rule.Within != nil {
+		row.Limit = app.ClockWords(*x.Rule.Within)
+	}
+	return row
+}
+
+func (s *Server) addLane(w http.ResponseWriter, r *http.Request) error {
+	if err := parseForm(r); err != nil {
+		return err
+	}
+	form := laneFormIn(r)
+	setup, err := form.setup()
+	id := ""
+	if err == nil {
+		id, err = s.School.AddLane(r.Context(), personOf(r), r.PathValue("class"), setup)
+	}
+	words, status, err := noticeOf(err, "")
+	if err != nil {
+		return err
+	}
+	if words.Wrong {
+		return s.laneList(w, r, status, words, form)
+	}
+	http.Redirect(w, r, "/lanes/"+url.PathEscape(id), http.StatusSeeOther)
+	return nil
+}
+
+type laneView struct {
+	classHead
+	Title, Address    string
+	Status, Draft     string
+	Invented          bool
+	Rig, RigAddress   string
+	RigVersion        string
+	Changed           bool // the rig has another version now
+	Row               laneRow
+	Form              laneForm
+	Versions          []versionRow
+	Groups            []string
+	Station           []plantStation
+	MayPlant, NotReal int
+	Hidden            bool // who asks is a student of the class
+}
+
+type versionRow struct {
+	Address, Grade, For, Made, Equal string
+	Number, Runs                     int
+	Shown                            string
+	Put                              string
+	Barred                           bool
+}
+
+type plantStation struct {
+	Number int
+	Place  string
+	Items  []plantItem
+}
+
+type plantItem struct {
+	ID, Text, How string
+	Can, Chosen   bool
+}
+
+func (s *Server) lanePage(w http.ResponseWriter, r *http.Request) error {
+	words := notice{}
+	switch n := number(r.URL.Query().Get("planted")); {
+	case n == 1:
+		words.Notice = "One version is made. Its key is committed to in the sealed log; print the set-up card next."
+	case n > 1:
+		words.Notice = fmt.Sprintf("%d versions are made. Each key is committed to in the sealed log; print the set-up cards next.", n)
+	}
+	return s.lane(w, r, http.StatusOK, words, nil)
+}
+
+func (s *Server) lane(w http.ResponseWriter, r *http.Request, status int, words notice, form *laneForm) error {
+	me := personOf(r)
+	d, err := s.School.LaneDesk(r.Context(), me, r.PathValue("lane"))
+	if err != nil {
+		return classRefusal(err)
+	}
+	room, err := s.School.ClassRoom(r.Context(), me, d.Lane.Class)
+	if err != nil {
+		return classRefusal(err)
+	}
+	x := &d.Lane.Setup
+	v := &laneView{classHead: newClassHead(&room.Class, ""), Title: x.Title, Address: "/lanes/" + d.Lane.ID, Row: laneRowOf(&d.Lane), Groups: room.Groups()}
+	v.notice, v.frame.Title, v.Result = words, x.Title, true
+	rg := d.Solved.Rig
+	v.Status, v.Invented, v.Rig, v.RigAddress, v.RigVersion = capital(rg.Status().String()), rg.Invented(), rg.Title(), rigURL(x.Rig), x.RigHash
+	if t := rg.Status().Draft(); t != "" {
+		v.Draft = capital(t)
+	}
+	if data, err := s.Keeper.Current(x.Rig); err == nil {
+		v.Changed = app.Version(data) != x.RigHash
+	}
+	if v.Form = laneFormOf(x); form != nil {
+		v.Form = *form
+	}
+	if v.Form.Graders, err = s.graders(r, v.Form.Grader); err != nil {
+		return err
+	}
+	for _, c := range d.Candidates {
+		if x.Real && !c.Plantable(x.Spoiled) {
+			v.NotReal++
+		} else {
+			v.MayPlant++
+		}
+	}
+	if err := s.laneVersions(r, d, v); err != nil {
+		return err
+	}
+	chosen := map[string]bool{}
+	for _, id := range r.PostForm["item"] {
+		chosen[id] = true
+	}
+	stations := d.Survey.Stations(d.Sequence)
+	for _, c := range d.Candidates {
+		n := len(v.Station)
+		if n == 0 || v.Station[n-1].Number != c.Station {
+			place := ""
+			for _, st := range stations {
+				if st.Number == c.Station {
+					place = st.Text
+				}
+			}
+			v.Station = append(v.Station, plantStation{Number: c.Station, Place: place})
+			n++
+		}
+		st := &v.Station[n-1]
+		st.Items = append(st.Items, plantItem{c.ID, c.Text, c.Plant.Words(), !x.Real || c.Plantable(x.Spoiled), chosen[c.ID]})
+	}
+	return s.pages.write(w, status, "lane", v)
+}
+
+func (s *Server) laneVersions(r *http.Request, d *app.LaneDesk, v *laneView) error {
+	me := personOf(r)
+	versions, err := s.School.Versions(r.Context(), me, d.Lane.ID)
+	if err != nil {
+		if r := classRefusal(err); r != nil {
+			v.Hidden = true // who asks is a student here
+			return nil
+		}
+		return err
+	}
+	for i := range versions {
+		x, err := s.School.VersionDesk(r.Context(), me, versions[i].ID, people.Teach)
+		if err != nil {
+			return classRefusal(err)
+		}
+		row := versionRow{
+			Address: "/versions/" + x.Version.ID, Grade: "/grade/" + x.Version.ID, Number: x.Version.Number, For: x.Version.For, Made: s.when(x.Version.Made), Equal: x.Version.Equal,
+			Shown: s.when(x.Version.Opened),
+		}
+		if x.Version.Real {
+			row.Put, row.Barred = putWords(x.Put), !x.Put.Cleared
+		}
+		v.Versions = append(v.Versions, row)
+	}
+	return nil
+}
+
+// putWords says how far a load was put back.
+func putWords(p teach.Standing) string {
+	if p.Cleared {
+		return "put back, confirmed by two people; a full fresh inspection is needed before it is signed"
+	}
+	return fmt.Sprintf("%d of %d confirmed put back by two people", p.Twice, p.Items)
+}
+
+func (s *Server) changeLane(w http.ResponseWriter, r *http.Request) error {
+	if err := parseForm(r); err != nil {
+		return err
+	}
+	me, id := personOf(r), r.PathValue("lane")
+	var err error
+	var form *laneForm
+	done := ""
+	switch r.PostFormValue("do") {
+	case "setup":
+		f := laneFormIn(r)
+		var setup teach.LaneSetup
+		if setup, err = f.setup(); err == nil {
+			err = s.School.SetLane(r.Context(), me, id, setup)
+		}
+		if err != nil {
+			form = &f
+		}
+		done = "The lane is changed."
+	case "plant", "hand":
+		a := app.PlantAsk{For: r.PostFormValue("for"), Used: r.PostFormValue("used") == "yes"}
+		if r.PostFormValue("do") == "hand" {
+			a.Hand = r.PostForm["item"]
+			if len(a.Hand) == 0 {
+				err = &app.Wrong{Field: "plant", Text: "none is chosen"}
+			}
+		} else {
+			a.Versions = number(r.PostFormValue("versions"))
+			a.Band, err = bandIn(r.PostFormValue("from"), r.PostFormValue("to"))
+		}
+		if err == nil {
+			var made []teach.LaneVersion
+			if made, err = s.School.Plant(r.Context(), me, id, a); err == nil {
+				// Not shown from here: reloading the page must not plant again.
+				http.Redirect(w, r, "/lanes/"+url.PathEscape(id)+"?planted="+strconv.Itoa(len(made)), http.StatusSeeOther)
+				return nil
+			}
+		}
+	default:
+		return refusal{http.StatusBadRequest, "Not understood", "The page asked for something that it cannot do."}
+	}
+	words, status, err := noticeOf(err, done)
+	if err != nil {
+		return err
+	}
+	return s.lane(w, r, status, words, form)
+}
+
+// bandIn reads a band of difficulty, nil where both ends are blank.
+func bandIn(from, to string) (*[2]float64, error) {
+	if strings.TrimSpace(from+to) == "" {
+		return nil, nil
+	}
+	a, e1 := strconv.ParseFloat(strings.TrimSpace(from), 64)
+	b, e2 := strconv.ParseFloat(strings.TrimSpace(to), 64)
+	if e1 != nil || e2 != nil || a > b || a < -20 || b > 20 {
+		return nil, &app.Wrong{Field: "band", Text: "a band of difficulty is two numbers in logits, the smaller first"}
+	}
+	return &[2]float64{a, b}, nil
+}
+
+type plantedView struct {
+	classHead
+	Title, Address, LaneAddress string
+	Status                      string
+	Invented                    bool
+	Number                      int
+	For, Made, Equal            string
+	Notes                       []string
+	Items                       []plantedItem
+	Voids                       bool
+	Commitment, Secret, Key     string
+	Entry                       int64
+	Shown                       string
+	Real                        bool
+	Put, Tag, Load              string
+	Cleared                     bool
+	MayTeach                    bool
+}
+
+type plantedItem struct {
+	app.PlantedItem
+	Closeup, Good, Planned, How string
+	Void                        bool
+	Seen                        []string // who confirmed it
+	ByMe                        bool
+}
+
+func (s *Server) plantedView(r *http.Request, right people.Right) (*plantedView, *app.VersionDesk, error) {
+	me := personOf(r)
+	d, err := s.School.VersionDesk(r.Context(), me, r.PathValue("version"), right)
+	if err != nil {
+		return nil, nil, classRefusal(err)
+	}
+	names, err := s.names(r)
+	if err != nil {
+		return nil, nil, err
+	}
+	x := &d.Lane.Setup
+	v := &plantedView{
+		Title: fmt.Sprintf("%s, version %d", x.Title, d.Version.Number), Address: "/versions/" + d.Version.ID, LaneAddress: "/lanes/" + d.Lane.ID, Number: d.Version.Number, For: d.Version.For,
+		Made: s.when(d.Version.Made), Equal: d.Version.Equal, Notes: d.Version.Notes, Commitment: string(d.Version.Commitment), Entry: d.Version.Entry,
+		Shown: s.when(d.Version.Opened), Real: d.Version.Real, Put: putWords(d.Put), Cleared: d.Put.Cleared, Tag: x.Tag, Load: x.Load, MayTeach: me.May(people.Teach),
+	}
+	v.Status, v.Invented = capital(d.Solved.Rig.Status().String()), d.Solved.Rig.Invented()
+	if v.MayTeach {
+		room, err := s.School.ClassRoom(r.Context(), me, d.Lane.Class)
+		if err != nil {
+			return nil, nil, classRefusal(err)
+		}
+		v.classHead = newClassHead(&room.Class, "")
+	}
+	v.frame = frame{Title: v.Title, Result: true}
+	if v.Shown != "" {
+		v.Secret, v.Key = fmt.Sprintf("%x", d.Version.Secret[:]), string(d.Version.Key.Canonical())
+	}
+	for _, i := range d.Items() {
+		item := plantedItem{PlantedItem: i, Void: slices.Contains(d.Voided, i.ID)}
+		if y := d.Deficiency(i.ID); y != nil {
+			item.Closeup, item.Planned, item.How = closeupURL(d.Survey, y.Part, y.Attribute, y.State), d.Survey.Planned(y.Part, y.Attribute), y.State.Plant.Words()
+			if good, ok := y.Attribute.State(y.Attribute.Good); ok {
+				item.Good = closeupURL(d.Survey, y.Part, y.Attribute, good)
+			}
+		}
+		for _, b := range d.Backs {
+			if b.Deficiency == i.ID {
+				item.Seen = append(item.Seen, names[b.Person]+", "+s.when(b.At))
+				item.ByMe = item.ByMe || b.Person == me.ID
+			}
+		}
+		v.Items = append(v.Items, item)
+	}
+	return v, d, nil
+}
+
+func (s *Server) versionPage(w http.ResponseWriter, r *http.Request) error {
+	v, _, err := s.plantedView(r, people.Teach)
+	if err != nil {
+		return err
+	}
+	return s.pages.write(w, http.StatusOK, "version", v)
+}
+
+func (s *Server) changeVersion(w http.ResponseWriter, r *http.Request) error {
+	if err := parseForm(r); err != nil {
+		return err
+	}
+	me, id := personOf(r), r.PathValue("version")
+	var err error
+	done := ""
+	switch r.PostFormValue("do") {
+	case "key":
+		err = s.School.ShowKey(r.Context(), me, id)
+		done = "The key is shown. It is the one that was committed to before the test."
+	case "void":
+		err = s.School.VoidItem(r.Context(), me, id, r.PostFormValue("item"), r.PostFormValue("text"))
+		done = "That one no longer counts. Every run of this version is graded again beside its first result."
+	default:
+		return refusal{http.StatusBadRequest, "Not understood", "The page asked for something that it cannot do."}
+	}
+	words, status, err := noticeOf(err, done)
+	if err != nil {
+		return err
+	}
+	v, _, err := s.plantedView(r, people.Teach)
+	if err != nil {
+		return err
+	}
+	v.notice = words
+	return s.pages.write(w, status, "version", v)
+}
+
+func (s *Server) putBackPage(w http.ResponseWriter, r *http.Request) error {
+	v, _, err := s.plantedView(r, people.SeeRecords)
+	if err != nil {
+		return err
+	}
+	return s.pages.write(w, http.StatusOK, "put-back", v)
+}
+
+func (s *Server) putBack(w http.ResponseWriter, r *http.Request) error {
+	if err := parseForm(r); err != nil {
+		return err
+	}
+	err := s.School.ConfirmPutBack(r.Context(), personOf(r), r.PathValue("version"), r.PostForm["item"])
+	words, status, err := noticeOf(err, "Noted as seen put right by you.")
+	if err != nil {
+		return err
+	}
+	v, _, err := s.plantedView(r, people.SeeRecords)
+	if err != nil {
+		return err
+	}
+	v.notice = words
+	return s.pages.write(w, status, "put-back", v)
+}
+
+func (s *Server) versionSheet(w http.ResponseWriter, r *http.Request) error {
+	d, err := s.School.VersionDesk(r.Context(), personOf(r), r.PathValue("version"), people.SeeRecords)
+	if err != nil {
+		return classRefusal(err)
+	}
+	file, data, err := s.School.VersionPaper(r.Context(), personOf(r), d.Version.ID, r.PathValue("paper"), s.when(d.Version.Made), s.plainStamp())
+	if err != nil {
+		return classRefusal(err)
+	}
+	return sendPDF(w, file, data)
+}
+
+type taggedView struct {
+	frame
+	Loads []taggedRow
+}
+
+type taggedRow struct{ Load, Tag, Lane, Put, Address string }
+
+// taggedPage lists the loads that carry a red tag.
+func (s *Server) taggedPage(w http.ResponseWriter, r *http.Request) error {
+	list, err := s.School.Tagged(r.Context(), personOf(r))
+	if err != nil {
+		return classRefusal(err)
+	}
+	v := &taggedView{frame: frame{Title: "Loads with a red tag"}}
+	for _, t := range list {
+		v.Loads = append(v.Loads, taggedRow{t.Load, t.Tag, t.LaneTitle, putWords(t.Put), "/versions/" + t.Version + "/put-back"})
+	}
+	return s.pages.write(w, http.StatusOK, "tagged", v)
+}

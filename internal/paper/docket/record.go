@@ -1,0 +1,176 @@
+package docket
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"hangtrue/internal/engine/inspection"
+	"hangtrue/internal/paper/draw"
+	"hangtrue/internal/paper/draw/look"
+	"hangtrue/internal/paper/draw/qr"
+)
+
+// Copy says whom a copy of a record is for.
+type Copy string
+
+// The copies.
+const (
+	ForLoad    Copy = "for the load"
+	ForAircrew Copy = "for the aircrew"
+	ForFile    Copy = "for the file"
+)
+
+// Copies lists the copies in the order in which they are printed.
+var Copies = []Copy{ForLoad, ForAircrew, ForFile}
+
+// Record is a sealed record with what is read beside it: words for the ids in
+// it, taken from the version of the rig that it names by its hash.
+type Record struct {
+	School string
+	Log    string // the log's name
+	N      int64
+	Leaf   string // the entry's hash, hexadecimal
+	Short  string // its first digits, in groups
+	Mark   string // what the code holds
+	inspection.Sealed
+	Title     string   // of the rig
+	Bodies    []string // what hangs, one line each
+	Procedure string   // publication, edition, change, paragraph
+	Asked     map[inspection.Task]Asked
+	Later     []Later        // what later records say of this one
+	Zone      *time.Location // in which times are printed; nil is UTC
+}
+
+// Asked are the words of a question. What is empty prints as its id.
+type Asked struct {
+	Checkpoint string
+	Part       string
+	Question   string
+	Planned    string
+	States     map[string]string
+}
+
+// Later is an entry that points to the record.
+type Later struct {
+	N                  int64
+	At                 time.Time
+	Kind, Text, By, Of string
+}
+
+// Stamp says when and by what a paper was printed.
+type Stamp struct{ Date, Tool string }
+
+func (s Stamp) String() string { return fmt.Sprintf("Printed %s by %s", s.Date, s.Tool) }
+
+// Inspection draws the record of a signed inspection, one picture for each A4
+// page, copy after copy. It fails where the mark is too long for a code.
+func Inspection(r *Record, copies []Copy, s Stamp) ([]*draw.Picture, error) {
+	var out []*draw.Picture
+	for _, c := range copies {
+		pages, err := r.copy(c, s)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, pages...)
+	}
+	return out, nil
+}
+
+func (r *Record) copy(c Copy, s Stamp) ([]*draw.Picture, error) {
+	name := fmt.Sprintf("Inspection record %d", r.N)
+	d := &document{
+		title: fmt.Sprintf("%s, copy %s", name, c), desc: fmt.Sprintf("%s of the load %s. %s.", name, r.Begin.Load, sentence(r.Status)),
+		running: joined(" · ", name, sentence(r.Status), r.Begin.Load), mark: strings.ToUpper("copy " + string(c)), caution: true,
+		note: fmt.Sprintf("Record %d of %s, hash %s. A later record may correct or end it: the log says, this paper does not.", r.N, r.Log, r.Short),
+	}
+	d.page()
+	if err := r.head(d, name); err != nil {
+		return nil, err
+	}
+	r.later(d)
+	r.facts(d)
+	r.equipment(d)
+	r.wrong(d)
+	r.answers(d)
+	r.remarks(d)
+	r.photos(d)
+	signatures(d, c, &r.Sealed)
+	return d.finish(s.String()), nil
+}
+
+// codeSide is the side of the code in mm. At level M about 110 signs make 45
+// modules; each is then 0.7 mm, which a telephone reads at arm's length.
+const codeSide = 38.0
+
+// head is the top of the first page: the status above and larger than any
+// number, what paper this is, and the code.
+func (r *Record) head(d *document, name string) error {
+	top := d.y
+	room := d.area.W - codeSide - look.Wide
+	code, err := qr.Code(r.Mark, draw.Rect{X: d.area.X + d.area.W - codeSide, Y: top, W: codeSide, H: codeSide})
+	if err != nil {
+		return err
+	}
+	d.list().Add(code)
+	small := look.Small.WithPaint(look.Ink)
+	d.list().TextBox(draw.Pt(d.area.X+d.area.W-codeSide/2, top+codeSide-1), codeSide, r.Short, small.At(draw.Middle, draw.Baseline))
+	status := strings.ToUpper(r.Status)
+	style := fitted(status, room, 2, look.SizeTitle*1.2, look.Loud)
+	style.Leading = 1.1
+	d.writeIn(0, room, status, style)
+	d.y += look.Unit
+	d.writeIn(0, room, name+": "+short(r.Begin.Load, 160), look.Title.WithSize(4.2))
+	if r.School != "" {
+		d.writeIn(0, room, r.School, look.Body)
+	}
+	d.y += look.Unit
+	d.writeIn(0, room, "Found: "+r.Result+".", look.Head)
+	d.y = max(d.y, top+codeSide+3) + look.Unit
+	return nil
+}
+
+// later is what stands against the record, before all that it says.
+func (r *Record) later(d *document) {
+	if len(r.Later) == 0 {
+		return
+	}
+	d.heading("Later records point to this one", 8)
+	widths := []float64{22, 30, d.area.W - 52}
+	for _, x := range r.Later {
+		d.row(widths, []string{fmt.Sprintf("record %d", x.N), x.Kind, joined(". ", r.local(x.At), joined(": ", x.Of, x.Text), x.By)},
+			[]draw.TextStyle{look.Strong, look.Strong, look.Body})
+	}
+	d.again = nil
+}
+
+// facts draws what the record is about and who stands for it.
+func (r *Record) facts(d *document) {
+	d.heading("The load", 20)
+	for _, f := range r.LoadFacts() {
+		d.row([]float64{32, d.area.W - 32}, f[:], []draw.TextStyle{look.Strong, look.Body})
+	}
+	d.heading("Who and when", 20)
+	for _, f := range r.PeopleFacts() {
+		d.row([]float64{32, d.area.W - 32}, f[:], []draw.TextStyle{look.Strong, look.Body})
+	}
+	d.again = nil
+}
+
+// equipment lists what the load hangs on.
+func (r *Record) equipment(d *document) {
+	d.heading("Equipment on the load", 10)
+	if len(r.Sets) == 0 {
+		d.write("None is named.", look.Body)
+		return
+	}
+	widths := []float64{50, 70, d.area.W - 120}
+	for _, s := range r.Sets {
+		due := "no inspection is due"
+		if s.Due != "" {
+			due = "next inspection due " + string(s.Due)
+		}
+		d.row(widths, []string{s.Kind, s.Serial, due}, []draw.TextStyle{look.Body, look.Strong, look.Body})
+	}
+	d.again = nil
+}

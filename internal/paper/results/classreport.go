@@ -1,0 +1,150 @@
+package results
+
+import (
+	"fmt"
+
+	"hangtrue/internal/engine/teach/report"
+	"hangtrue/internal/engine/teach/stats"
+	"hangtrue/internal/paper/draw"
+	"hangtrue/internal/paper/draw/look"
+)
+
+// About is what every report says of the numbers in it.
+const About = "These numbers are about a class's tests and say nothing about any load, and none of them ranks people. Intervals are 95 % intervals; where there are fewer results than needed the words say so."
+
+// Class is the results of a class, or of a whole school, ready to be printed.
+type Class struct {
+	School, Title string
+	Days          string // from when to when; "" where it was not entered
+	Invented      bool
+	Set           *report.Set
+	Lane          func(id string) string // what a lane is called
+	Version       func(id string) string
+	ClassName     func(id string) string
+	Pictures      []*draw.Picture // curves and maps, in the order in which they are printed
+}
+
+// mostLines is how many rows a printed table has.
+const mostLines = 40
+
+// Report draws the report of a class on A4.
+func (c *Class) Report(s Stamp) []*draw.Picture {
+	d := &paper{title: "What the results say: " + c.Title, running: "What the results say: " + c.Title, note: About, invented: c.Invented}
+	d.page()
+	d.write(d.title, look.Title)
+	d.write(joined(", ", c.School, c.Days), look.Body)
+	d.y += look.Space
+	line, _ := c.Set.TeachAgain()
+	d.write(line, look.Head)
+	d.y += look.Space
+	d.write(RunWords(c.Set.Runs()), look.Body)
+	if c.Set.Unnamed > 0 {
+		d.write(fmt.Sprintf("%d answers are left out, as their rig is no longer kept.", c.Set.Unnamed), look.Body)
+	}
+	d.lines("By checkpoint", c.Set.ByCheckpoint(), []string{"checkpoint", "found", "tells students apart", "time until found"})
+	d.lines("By deficiency, the most missed first", c.Set.ByItem(), []string{"deficiency", "found", "tells students apart", "time until found"})
+	d.lines("By kind of part", c.Set.ByKind(), []string{"kind of part", "found", "tells students apart", "time until found"})
+	if lanes := c.Set.ByLane(); len(lanes) > 0 {
+		const title = "False calls"
+		d.section(title, 20)
+		var rows [][]string
+		for _, l := range lanes[:min(mostLines, len(lanes))] {
+			rows = append(rows, []string{c.Lane(l.Lane), l.Words()})
+		}
+		d.table(title, []float64{.4, .6}, []string{"lane", "false calls"}, rows)
+	}
+	c.versions(d)
+	g := c.Set.Agreement()
+	d.section("How far graders agree", 10)
+	d.write(g.Words(), look.Body)
+	if classes := c.Set.ByClass(); len(classes) > 1 {
+		const title = "Class after class"
+		d.section(title, 20)
+		var rows [][]string
+		for i := max(0, len(classes)-mostLines); i < len(classes); i++ {
+			x := &classes[i]
+			rows = append(rows, []string{c.ClassName(x.Class), x.At.Format("2006-01-02"), x.Found.Words(), x.Words()})
+		}
+		d.table(title, []float64{.24, .14, .31, .31}, []string{"class", "first run", "found", "against the class before it"}, rows)
+	}
+	for _, p := range c.Pictures {
+		d.y += look.Space
+		d.picture(p)
+	}
+	return d.finish(s)
+}
+
+func (d *paper) lines(title string, lines report.Lines, head []string) {
+	if len(lines) == 0 {
+		return
+	}
+	d.section(title, 24)
+	var rows [][]string
+	for i := range lines {
+		if i == mostLines {
+			break
+		}
+		l := &lines[i]
+		rows = append(rows, []string{lineName(l), l.Words(), l.TellsWords(), l.TimeWords()})
+	}
+	d.table(title, []float64{.34, .26, .2, .2}, head, rows)
+	if left := len(lines) - len(rows); left > 0 {
+		d.write(fmt.Sprintf("%d more rows are not printed; the table of values has them.", left), look.Body)
+	}
+}
+
+// lineName is what a line is called; a checkpoint by its title and id.
+func lineName(l *report.Line) string {
+	if l.Kind == "" && l.Text != l.Key {
+		return l.Text + " (" + l.Key + ")"
+	}
+	return l.Text
+}
+
+func (c *Class) versions(d *paper) {
+	list := c.Set.Versions()
+	if len(list) == 0 || len(list) > 3*mostLines {
+		return
+	}
+	const title = "Versions: how well each tells students apart"
+	d.section(title, 24)
+	var rows [][]string
+	for i := range list {
+		v := &list[i]
+		rows = append(rows, []string{c.Version(v.Version), v.Words(), v.Reliability()})
+	}
+	d.table(title, []float64{.34, .36, .3}, []string{"version", "found", "reliability (KR-20)"}, rows)
+	equal := report.Equal(list)
+	if len(equal) == 0 {
+		return
+	}
+	const how = "How equal the versions of a lane are"
+	d.section(how, 20)
+	rows = nil
+	for i := range equal[:min(mostLines, len(equal))] {
+		e := &equal[i]
+		rows = append(rows, []string{c.Version(e.A.Version) + " against " + c.Version(e.B.Version), e.Words()})
+	}
+	d.table(how, []float64{.5, .5}, []string{"versions", "mean share found"}, rows)
+}
+
+// RunWords says how many runs count and why the others do not.
+func RunWords(r report.Runs) string {
+	if r.All == 0 {
+		return "No run has been graded yet."
+	}
+	text := fmt.Sprintf("%d of %d runs count, of %d students.", r.Counted, r.All, r.Students)
+	if r.Later > 0 {
+		text += fmt.Sprintf(" %d were later attempts on the same lane.", r.Later)
+	}
+	if r.Unsafe > 0 {
+		text += fmt.Sprintf(" %d ended by a safety violation.", r.Unsafe)
+	}
+	if r.NotFinished > 0 {
+		text += fmt.Sprintf(" %d are stopped or not over.", r.NotFinished)
+	}
+	if r.Counted > 0 && r.Students < stats.Few {
+		text += fmt.Sprintf(" With fewer than %d students, take every number as a count.", stats.Few)
+	}
+	return text
+}
