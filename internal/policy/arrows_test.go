@@ -11,7 +11,7 @@ import (
 // arrows says who may import whom among our packages.
 //
 //	in F: a, b/c     the packages of ring F, as folders beneath internal (the
-//	                 ring cmd lies at the root); elsewhere a package goes by
+//	                 ring cmd and the documents lie at the root); elsewhere a package goes by
 //	                 the last element of its folder, a ring by its name in
 //	                 capitals
 //	tests only: a    a package that only tests import
@@ -35,7 +35,7 @@ const arrows = `
 		walk, whatif, lifting, placard, lesson;
 	in keep: store, disk, authority;
 	in face: app, cli, web;
-	in data: catalog, demo, aircraft, licenses, licenses/gen;
+	in data: catalog, demo, aircraft, docs, licenses, licenses/gen;
 	in policy: extra;
 	in cmd: hangtrue;
 	tests only: paper/draw/proof, policy, policy/extra;
@@ -89,9 +89,9 @@ const arrows = `
 
 	# Outside.
 	ENGINE < store;
-	NONE < disk, authority, licenses, gen, policy, extra;
+	NONE < disk, authority, docs, licenses, gen, policy, extra;
 	ENGINE < catalog, demo, aircraft;
-	ENGINE, PAPER, catalog, demo, aircraft, licenses < app < cli, web;
+	ENGINE, PAPER, catalog, demo, aircraft, docs, licenses < app < cli, web;
 	FACE, KEEP, DATA < hangtrue;
 
 	# Statics is mathematics: SI numbers in, SI numbers out. A trade word or a

@@ -22,8 +22,11 @@ type policy struct {
 
 // folder is where a package lies, from the module's root.
 func folder(pkg string) string {
-	if strings.HasPrefix(pkg, "cmd/") {
+	switch {
+	case strings.HasPrefix(pkg, "cmd/"):
 		return pkg
+	case pkg == "data/docs": // the documents lie where people look for them
+		return "docs"
 	}
 	return "internal/" + pkg
 }

@@ -167,7 +167,7 @@ func (s *School) planted(ctx context.Context, x inspection.Summary) ([]string, e
 			if err != nil {
 				return nil, err
 			}
-			if events[0].Received.Before(put.Last) {
+			if !events[0].Received.After(put.Last) {
 				text = "faults were planted on this load for training and put back after this inspection was begun; it takes a full inspection begun since"
 			}
 		}

@@ -24,6 +24,7 @@ type VersionRig = struct {
 	Rig           string // its name
 	RigVersion    string
 	Sequence      string // of the order that the lane follows; "" for the one suggested from the rig
+	Opened        bool   // its key has been shown
 }
 
 // ResultKeeper keeps what statistics need, and drills.

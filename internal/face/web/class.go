@@ -73,7 +73,7 @@ func newClassHead(c *teach.Class, here string) classHead {
 	case c.From != "":
 		h.Days = "from " + string(c.From)
 	}
-	for _, l := range []pageLink{{"", "Students", false}, {"/lanes", "Lanes", false}, {"/rotation", "Test day", false}, {"/board", "Board", false}, {"/results", "Results", false}} {
+	for _, l := range []pageLink{{"", "Students", false}, {"/lanes", "Lanes", false}, {"/rotation", "Test day", false}, {"/board", "Board", false}, {"/results", "Results", false}, {"/statistics", "What they say", false}} {
 		h.Links = append(h.Links, pageLink{at + l.Address, l.Words, l.Words == here})
 	}
 	if here != "" {

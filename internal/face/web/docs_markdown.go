@@ -117,7 +117,7 @@ func readDocument(file string, source []byte) (*docPage, []docWord, error) {
 			if len(words) > 0 {
 				anchor = words[len(words)-1].Anchor
 			}
-			add(strings.Join(cells, " – "), proseBlock)
+			add(strings.Join(slices.DeleteFunc(cells, func(c string) bool { return c == "" }), " – "), proseBlock)
 			anchor = was
 		case *ast.Link:
 			link := resolveLink(file, string(n.Destination))

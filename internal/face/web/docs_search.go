@@ -125,9 +125,7 @@ func (p *docPage) find(words []string) (docFound, bool) {
 		}
 	}
 	if len(shown) == 0 { // only headings
-		for _, h := range hits[:min(len(hits), 1)] {
-			shown = append(shown, h)
-		}
+		shown = hits[:1]
 	}
 	f.More = max(0, len(shown)-mostFoundHere)
 	for _, h := range shown[:min(len(shown), mostFoundHere)] {

@@ -174,7 +174,10 @@ func (s *Server) itemRow(all *equipment.Inventory, i *equipment.State, today cal
 		row.Next = string(i.Due[0].Day)
 	}
 	for _, b := range i.Blocks(today) {
-		row.Blocks = append(row.Blocks, capital(strings.TrimSpace(strings.TrimPrefix(b, i.Called()))))
+		// The row says already which item it is, and that it is never for flight.
+		if b = strings.TrimLeft(strings.TrimPrefix(b, i.Called()), ": "); !i.Spoiled || !strings.HasPrefix(b, "is a training part") {
+			row.Blocks = append(row.Blocks, capital(b))
+		}
 	}
 	return row
 }

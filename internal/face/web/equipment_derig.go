@@ -121,6 +121,13 @@ func (s *Server) derigView(r *http.Request) (*derigView, error) {
 	if err != nil {
 		return nil, told(err)
 	}
+	// A set stands before what belongs to it.
+	slices.SortStableFunc(out, func(a, b *equipment.State) int {
+		if a.Kind != b.Kind {
+			return slices.Index(equipment.Kinds, a.Kind) - slices.Index(equipment.Kinds, b.Kind)
+		}
+		return strings.Compare(a.Serial, b.Serial)
+	})
 	for _, i := range out {
 		v.Parts = append(v.Parts, derigPart{itemLink: itemLink{Address: itemURL(i.ID), Words: i.Called(), Name: i.Name}, ID: i.ID, Spoiled: i.Spoiled, Ways: derigWays("")})
 	}

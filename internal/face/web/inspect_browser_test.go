@@ -31,6 +31,10 @@ func TestBrowser_InspectAndSign(t *testing.T) {
 	b.click("#begin")
 	b.until(onScreen + ` === "question"`)
 	b.shot("inspect-question-820")
+	b.do(chromedp.Evaluate[chromedp.Void](`(() => { window.loose = 0; window.strict = 0; const t = IDBDatabase.prototype.transaction;
+		IDBDatabase.prototype.transaction = function (stores, mode, options) {
+			if (mode === "readwrite" && [stores].flat().includes("events") && [stores].flat().includes("device")) options?.durability === "strict" ? window.strict++ : window.loose++;
+			return t.call(this, stores, mode, options); }; })()`))
 
 	// A note and a photo go with the answer.
 	b.do(chromedp.SendKeys(chromedp.CSS("#inspect-text"), "seen in good light"))
@@ -86,6 +90,9 @@ func TestBrowser_InspectAndSign(t *testing.T) {
 	if left := b.quickly(touched + 1); left != touched+1 {
 		t.Errorf("%d of %d asked again", left, touched+1)
 	}
+	if got := get[[]int](b, `[window.strict, window.loose]`); got[0] < 40 || got[1] != 0 {
+		t.Errorf("%d entries were kept strictly, %d otherwise", got[0], got[1])
+	}
 	// Wrong, and left as it is.
 	b.click(`[data-answer="wrong"]`)
 	b.until(onScreen + ` === "wrong"`)
@@ -93,6 +100,14 @@ func TestBrowser_InspectAndSign(t *testing.T) {
 	b.click(`.inspect-state`)
 	b.until(onScreen + ` === "todo"`)
 	b.click(`[data-do="stop"]`)
+	b.until(onScreen + ` === "question"`)
+	// What was wrong is not made right by an answer alone.
+	b.click("#back")
+	b.until(`document.querySelector(".inspect-was")?.innerText.includes("wrong")`)
+	b.click(`[data-answer="right"]`)
+	b.until(onScreen + ` === "mended" && document.getElementById("mistaken") !== null`)
+	b.shot("inspect-mistaken-820")
+	b.click("#mistaken")
 	b.until(onScreen + ` === "question"`)
 	b.say("cannot-tell")
 	// A pause: the leg or side is begun again.
@@ -445,9 +460,31 @@ func TestBrowser_InspectSizesAndKeys(t *testing.T) {
 	b.until(onScreen + ` === "question"`)
 	asked := get[string](b, askedHere)
 	reach(`[data-answer="right"]`)
+	b.until(`document.querySelector(".settling") === null`)
 	b.do(chromedp.KeyEvent(" "))
 	b.until(askedHere + ` !== ` + jsString(asked))
 	if got := get[string](b, `document.activeElement.tagName`); got != "H2" {
 		t.Errorf("the focus is on %s, want the head of the next question", got)
+	}
+}
+
+// A second press that was meant for the screen before answers nothing.
+func TestBrowser_DoublePress(t *testing.T) {
+	browser := browserOf(t)
+	k := walkersCopy(t, realClock)
+	l := newLine(t, k.serveOn())
+	id := k.begun(k.ivo, "frame")
+	b := k.onTablet(t, browser, l.url(), k.ivo)
+	b.size(820, 1180)
+	b.open("/inspect/" + id)
+	b.until(walkReady)
+	b.click("#begin")
+	b.until(onScreen + ` === "question" && document.querySelector(".settling") === null`)
+	at := get[[]float64](b, `(() => { const r = document.querySelector('[data-answer="right"]').getBoundingClientRect(); return [r.x + r.width / 2, r.y + r.height / 2]; })()`)
+	b.do(chromedp.MouseClickXY(at[0], at[1], chromedp.ClickCount(2)))
+	b.until(`document.querySelector(".settling") === null`)
+	b.waitSent()
+	if _, all := b.acknowledged(); len(all) != 1 {
+		t.Errorf("a double press made %d entries", len(all))
 	}
 }

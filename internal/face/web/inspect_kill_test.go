@@ -118,7 +118,7 @@ func TestBrowser_KilledServer(t *testing.T) {
 			const frame = () => new Promise((r) => setTimeout(r, 4));
 			while (!window.enough && ` + onScreen + ` === "question") {
 				const screen = document.getElementById("inspect-screen").firstChild, count = document.getElementById("inspect-count");
-				if (count) { count.value = "10"; count.form.requestSubmit(); } else document.querySelector('[data-answer="right"]').click();
+				if (count) { while (document.querySelector(".settling")) await frame(); count.value = "10"; count.form.requestSubmit(); } else document.querySelector('[data-answer="right"]').click();
 				while (document.getElementById("inspect-screen").firstChild === screen) await frame();
 			}
 		})(); })()`))

@@ -198,7 +198,7 @@ const (
 // sight and be large enough.
 func (b *tab) click(selector string) {
 	b.Helper()
-	b.until(`document.querySelector(` + quote(selector) + `) !== null`)
+	b.until(`document.querySelector(` + quote(selector) + `) !== null && document.querySelector(".settling") === null`)
 	b.do(chromedp.Click(chromedp.CSS(selector)))
 }
 
@@ -224,7 +224,11 @@ func (b *tab) quickly(most int) int {
 		for (; n < `+strconv.Itoa(most)+` && `+onScreen+` === "question"; n++) {
 			const screen = document.getElementById("inspect-screen").firstChild;
 			const count = document.getElementById("inspect-count");
-			if (count) { count.value = "10"; count.form.requestSubmit(); }
+			if (count) {
+				while (document.querySelector(".settling")) await frame();
+				count.value = "10";
+				count.form.requestSubmit();
+			}
 			else document.querySelector('[data-answer="right"]').click();
 			for (let i = 0; document.getElementById("inspect-screen").firstChild === screen; i++) {
 				if (i > 5000) return -1;

@@ -2,10 +2,13 @@ package web
 
 import (
 	"fmt"
+	"html"
 	"mime"
 	"net/http"
+	"net/http/httptest"
 	"net/url"
 	"os"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -23,6 +26,9 @@ import (
 type schoolDay struct {
 	*walkSchool
 	signedID, waitingID, openID, set string
+	class, lane, version             string
+	students                         []string
+	invited                          string // a one-time link
 }
 
 func aDay(t *testing.T) *schoolDay {
@@ -69,7 +75,6 @@ func aDay(t *testing.T) *schoolDay {
 		t.Fatal(w.Code)
 	}
 	waiting, open := k.form(k.eva, "frame"), k.form(k.chief, "frame")
-	waiting.Set("load", "Timber for the upper hut")
 	open.Set("load", "Cable drum")
 	k.waitingID, k.openID = waiting.Get("inspection"), open.Get("inspection")
 	for _, x := range []struct {
@@ -81,6 +86,14 @@ func aDay(t *testing.T) *schoolDay {
 		}
 	}
 	k.tablet(k.eva, k.waitingID).walked()
+	w := k.chief.ask("POST", "/people/"+k.id[k.sam], url.Values{"do": {"invite"}})
+	if k.invited = welcomeLink.FindString(w.Body.String()); k.invited == "" {
+		t.Fatal("no link")
+	}
+	k.chief.to("/aircraft", url.Values{"name": {"demo"}, "begin": {"single"}})
+	k.chief.to("/days", url.Values{"name": {"huts"}})
+	x := (&taught{T: t, s: k.s, chief: k.chief, instructor: k.chief}).set(t)
+	k.class, k.lane, k.students, k.version = x.class, x.lane, x.students, x.plant(one())
 	return k
 }
 
@@ -94,25 +107,56 @@ func (k *schoolDay) fill(path string) string {
 		id = strings.TrimPrefix(k.set, "/equipment/")
 	case strings.HasPrefix(path, "/derig/"), strings.HasSuffix(path, "/compare/{other}"):
 		id = k.signedID
+	case strings.HasPrefix(path, "/aircraft/"):
+		path = strings.Replace(path, "{name}", "demo", 1)
+	case strings.HasPrefix(path, "/days/"):
+		path = strings.Replace(path, "{name}", "huts", 1)
 	}
-	return strings.NewReplacer("{$}", "", "{name}", "frame", "{n}", "0", "{other}", k.waitingID, "{id}", id).Replace(path)
+	return strings.NewReplacer("{$}", "", "{lane}", k.lane, "{class}", k.class, "{student}", k.students[0], "{version}", k.version, "{paper}", "aircrew", "{page...}", "jobs/equipment", "{name}", "frame", "{n}", "0", "{other}", k.waitingID, "{id}", id).Replace(path)
 }
 
-// pageAddresses are the addresses of every page of the table that there is
-// something on.
+// linkIn finds where a page leads.
+var linkIn = regexp.MustCompile(`href="(/[^"#]*)`)
+
+// pageAddresses is the address of one page for each row of the table that sends
+// pages: where its variables are known, or where some other page leads to it.
 func (k *schoolDay) pageAddresses() []string {
-	var out []string
+	k.t.Helper()
+	which := http.NewServeMux()
+	rows := map[string]bool{}
+	var queue, out []string
 	for _, row := range k.s.routes {
-		if row.method != "GET" || row.path == "/inspect/worker.js" {
+		if row.method != "GET" || row.path == "/inspect/worker.js" || strings.HasPrefix(row.path, "/asset/") {
 			continue
 		}
-		target := k.fill(row.path)
+		which.Handle("GET "+row.path, http.NotFoundHandler())
+		rows["GET "+row.path] = false
+		queue = append(queue, k.fill(row.path))
+	}
+	for len(queue) > 0 {
+		target := queue[0]
+		queue = queue[1:]
+		q := httptest.NewRequest("GET", target, nil)
+		_, row := which.Handler(q)
+		if done, known := rows[row]; done || !known {
+			continue
+		}
 		w := k.chief.ask("GET", target, nil)
-		kind, _, _ := mime.ParseMediaType(w.Header().Get("Content-Type"))
 		if w.Code != http.StatusOK {
-			k.t.Logf("not looked at: %s (%d)", target, w.Code)
-		} else if kind == "text/html" && w.Header().Get("Content-Disposition") == "" {
-			out = append(out, target)
+			continue // another address may be of something that is there
+		}
+		rows[row] = true
+		if kind, _, _ := mime.ParseMediaType(w.Header().Get("Content-Type")); kind != "text/html" {
+			continue
+		}
+		out = append(out, target)
+		for _, m := range linkIn.FindAllStringSubmatch(w.Body.String(), -1) {
+			queue = append(queue, html.UnescapeString(m[1]))
+		}
+	}
+	for _, row := range sortedKeys(rows) {
+		if !rows[row] {
+			k.t.Logf("not looked at: %s", row)
 		}
 	}
 	return append(out, "/records/1", "/derig/"+k.openID, "/tag/crate", "/rig/crate", "/inspect/"+k.signedID+"/sign", "/nowhere")
@@ -179,7 +223,8 @@ func TestBrowser_Accessible(t *testing.T) {
 	}
 	k := aDay(t)
 	address := "http://" + k.serveOn()
-	b := k.onTablet(t, browserOf(t), address, k.chief)
+	browser := browserOf(t)
+	b, stranger := k.onTablet(t, browser, address, k.chief), k.onTablet(t, browser, address, &as{})
 	b.size(820, 1180)
 	pages := k.pageAddresses()
 	t.Logf("%d pages", len(pages))
@@ -187,29 +232,41 @@ func TestBrowser_Accessible(t *testing.T) {
 		t.Errorf("only %d pages: %v", len(pages), pages)
 	}
 	for _, path := range pages {
-		for _, scheme := range []string{"light", "dark"} {
-			if _, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
-				Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}},
-			}); err != nil {
-				t.Fatal(err)
-			}
-			what := `{}`
-			if scheme == "light" {
-				b.open(path)
-				b.until(`document.readyState === "complete"`)
-				b.do(chromedp.Evaluate[chromedp.Void](string(checker) + "; undefined"))
-				b.do(chromedp.Evaluate[chromedp.Void](`for (const d of document.querySelectorAll("details")) d.open = true`))
-			} else {
-				what = `{runOnly: ["color-contrast"]}` // nothing else depends on it
-			}
-			found := get[[]finding](b, `axe.run(document, `+what+`).then((r) => r.violations.filter((v) => v.impact === "serious" || v.impact === "critical")
-				.map((v) => ({rule: v.id, impact: v.impact, help: v.help, where: v.nodes.slice(0, 3).map((n) => n.html.slice(0, 160)).join("  ")})))`)
-			for _, f := range found {
-				t.Errorf("%s, %s: %s %s: %s: %s", path, scheme, f.Impact, f.Rule, f.Help, f.Where)
-			}
+		b.accessible(path, string(checker))
+	}
+	for _, path := range []string{"/signin", "/welcome/" + strings.TrimPrefix(k.invited, "/welcome/"), "/welcome/none", "/docs"} {
+		stranger.accessible(path, string(checker))
+	}
+	for _, b := range []*tab{b, stranger} {
+		b.mu.Lock()
+		b.console = slices.DeleteFunc(b.console, func(m string) bool { return strings.Contains(m, "404") || strings.Contains(m, "410") }) // /nowhere, /welcome/none
+		b.mu.Unlock()
+	}
+}
+
+// accessible looks at a page with the checker, light and dark.
+func (b *tab) accessible(path, checker string) {
+	b.Helper()
+	for _, scheme := range []string{"light", "dark"} {
+		if _, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+			Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}},
+		}); err != nil {
+			b.Fatal(err)
+		}
+		what := `{}`
+		if scheme == "light" {
+			b.open(path)
+			b.until(`document.readyState === "complete"`)
+			b.do(chromedp.Evaluate[chromedp.Void](checker + "; undefined"))
+			b.do(chromedp.Evaluate[chromedp.Void](`for (const d of document.querySelectorAll("details")) d.open = true`))
+		} else {
+			what = `{runOnly: ["color-contrast"]}` // nothing else depends on it
+		}
+		found := get[[]finding](b, `axe.run(document, `+what+`).then((r) => { if (r.passes.length === 0) throw new Error("nothing was looked at");
+			return r.violations.filter((v) => v.impact === "serious" || v.impact === "critical")
+			.map((v) => ({rule: v.id, impact: v.impact, help: v.help, where: v.nodes.slice(0, 3).map((n) => n.html.slice(0, 160)).join("  ")})); })`)
+		for _, f := range found {
+			b.Errorf("%s, %s: %s %s: %s: %s", path, scheme, f.Impact, f.Rule, f.Help, f.Where)
 		}
 	}
-	b.mu.Lock()
-	b.console = slices.DeleteFunc(b.console, func(m string) bool { return strings.Contains(m, "404") }) // /nowhere
-	b.mu.Unlock()
 }

@@ -16,7 +16,7 @@ type route struct {
 // routes is the table of every page and action with who may use it, put together
 // from the tables of each part. mux makes the handlers of it and of nothing else.
 func routes() []route {
-	return slices.Concat(rigRoutes(), countRoutes(), peopleRoutes(), walkRoutes(), liftRoutes(), briefRoutes(), faultRoutes(), inspectRoutes(), lessonRoutes(), docRoutes(), recordRoutes(), classRoutes(), fileRoutes())
+	return slices.Concat(rigRoutes(), countRoutes(), peopleRoutes(), walkRoutes(), liftRoutes(), briefRoutes(), faultRoutes(), inspectRoutes(), lessonRoutes(), docRoutes(), recordRoutes(), classRoutes(), resultRoutes(), fileRoutes())
 }
 
 func rigRoutes() []route {

@@ -2,6 +2,7 @@ package web
 
 import (
 	"net/http"
+	"slices"
 
 	"hangtrue/internal/engine/inspection"
 )
@@ -13,7 +14,7 @@ type compareView struct {
 	Load, Rig, Status string
 	Invented          bool
 	Sides             [2]compareSide
-	Same              int
+	Same, Neither     int // answered alike; answered by neither
 	Differ            []differenceView
 }
 
@@ -63,7 +64,8 @@ func (s *Server) comparePage(w http.ResponseWriter, r *http.Request) error {
 	if !sameLoad(&x[0], &x[1]) {
 		return refusal{http.StatusConflict, "Not compared", "These are not two inspections of one load at one version of its rig."}
 	}
-	for _, y := range inspection.Compare(st[0], st[1]) {
+	differ := inspection.Compare(st[0], st[1])
+	for _, y := range differ {
 		d := differenceView{}
 		for i := range st {
 			reply := inspection.Reply{Task: y.Task}
@@ -75,6 +77,15 @@ func (s *Server) comparePage(w http.ResponseWriter, r *http.Request) error {
 		d.Part, d.Ask = d.Said[0].Part, d.Said[0].Ask
 		v.Differ = append(v.Differ, d)
 	}
-	v.Same = len(known) - len(v.Differ)
+	for t := range known {
+		a, first := st[0].Current(t)
+		b, second := st[1].Current(t)
+		switch {
+		case !first && !second:
+			v.Neither++
+		case a.Answer == b.Answer && !slices.ContainsFunc(differ, func(d inspection.Difference) bool { return d.Task == t }):
+			v.Same++
+		}
+	}
 	return s.pages.write(w, http.StatusOK, "sign-compare", v)
 }

@@ -32,6 +32,8 @@ func (f *frame) top(school *School, person *people.Person) {
 	f.Who = person.Shown()
 	add("/classes", "Classes", people.Teach)
 	add("/grade", "Grade", people.Grade)
+	add("/statistics", "Statistics", people.Teach)
+	add("/drill", "Drills", people.Drill)
 	if person.Is(people.Student) {
 		add("/results", "My results", people.Drill)
 	}

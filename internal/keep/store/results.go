@@ -17,6 +17,7 @@ type VersionRig = struct {
 	Rig           string // its name
 	RigVersion    string
 	Sequence      string // of the order that the lane follows; "" for the one suggested from the rig
+	Opened        bool   // its key has been shown
 }
 
 // VersionRigs lists the versions of every lane with their rigs; of one class
@@ -25,11 +26,11 @@ func (s *Store) VersionRigs(ctx context.Context, class string) ([]VersionRig, er
 	var out []VersionRig
 	err := s.read(ctx, func(t *tx) error {
 		setups := map[string]teach.LaneSetup{}
-		return t.each(`SELECT v.id, v.lane, v.number, v.rig, v.canonical, l.setup FROM lane_version v JOIN lane l ON l.id = v.lane WHERE l.class = ? OR ? = 0 ORDER BY l.made, l.id, v.number`,
+		return t.each(`SELECT v.id, v.lane, v.number, v.canonical, v.opened, l.setup FROM lane_version v JOIN lane l ON l.id = v.lane WHERE l.class = ? OR ? = 0 ORDER BY l.made, l.id, v.number`,
 			[]any{class, number01(class != "")}, func(scan func(...any) error) error {
 				var x VersionRig
-				var key, setup string
-				if err := scan(&x.Version, &x.Lane, &x.Number, &x.Rig, &key, &setup); err != nil {
+				var key, opened, setup string
+				if err := scan(&x.Version, &x.Lane, &x.Number, &key, &opened, &setup); err != nil {
 					return err
 				}
 				l, known := setups[x.Lane]
@@ -43,7 +44,7 @@ func (s *Store) VersionRigs(ctx context.Context, class string) ([]VersionRig, er
 				if err := json.Unmarshal([]byte(key), &k); err != nil {
 					return err
 				}
-				x.Rig, x.RigVersion, x.Sequence = l.Rig, k.Rig, l.Sequence
+				x.Rig, x.RigVersion, x.Sequence, x.Opened = l.Rig, k.Rig, l.Sequence, opened != ""
 				out = append(out, x)
 				return nil
 			})
@@ -74,4 +75,3 @@ func (s *Store) SchoolResults(ctx context.Context) ([]teach.Result, error) {
 	})
 	return out, err
 }
-

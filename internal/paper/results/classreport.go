@@ -63,7 +63,7 @@ func (c *Class) Report(s Stamp) []*draw.Picture {
 		var rows [][]string
 		for i := max(0, len(classes)-mostLines); i < len(classes); i++ {
 			x := &classes[i]
-			rows = append(rows, []string{c.ClassName(x.Class), x.At.Format("2006-01-02"), x.Found.Words(), x.Words()})
+			rows = append(rows, []string{c.ClassName(x.Class), x.At.Format("2006-01-02"), x.FoundWords(), x.Words()})
 		}
 		d.table(title, []float64{.24, .14, .31, .31}, []string{"class", "first run", "found", "against the class before it"}, rows)
 	}

@@ -17,6 +17,8 @@ type Point struct {
 	At    float64 // on the axis: days, or the number of the class
 	Label string
 	Found stats.Share
+	Few   bool   // too few to compare
+	Words string // the share as a person reads it
 }
 
 // Curve is one line of a learning curve.
@@ -33,7 +35,7 @@ func Learning(title, x string, curves []Curve, invented bool, width, height floa
 	desc := title + "."
 	for _, c := range curves {
 		for _, p := range c.Points {
-			desc += fmt.Sprintf(" %s, %s: %s.", c.Name, p.Label, p.Found.Words())
+			desc += fmt.Sprintf(" %s, %s: %s.", c.Name, p.Label, p.Words)
 		}
 	}
 	if invented {
@@ -50,7 +52,7 @@ func Learning(title, x string, curves []Curve, invented bool, width, height floa
 		for _, q := range c.Points {
 			low, high = min(low, q.At), max(high, q.At)
 			v := draw.Pt(q.At, 100*q.Found.Value())
-			if !q.Found.Enough() {
+			if q.Few {
 				v.Y = math.NaN()
 			}
 			s.Points = append(s.Points, v)
@@ -74,14 +76,14 @@ func Learning(title, x string, curves []Curve, invented bool, width, height floa
 			at := view.Map(draw.Pt(q.At, 100*q.Found.Value()))
 			at.X += 1.6 * float64(i) // so that intervals do not hide each other
 			a, b := view.Map(draw.Pt(q.At, 100*q.Found.Low)), view.Map(draw.Pt(q.At, 100*q.Found.High))
-			g := p.Group("", c.Name+", "+q.Label+": "+q.Found.Words())
+			g := p.Group("", c.Name+", "+q.Label+": "+q.Words)
 			edge := stroke.WithWidth(look.Light)
-			if !q.Found.Enough() {
+			if q.Few {
 				edge = edge.WithDash(.8, .8)
 			}
 			g.Line(draw.Pt(at.X, a.Y), draw.Pt(at.X, b.Y), edge)
 			fill := stroke.Paint
-			if !q.Found.Enough() {
+			if q.Few {
 				fill = look.Paper
 			}
 			if i%2 == 0 {

@@ -33,9 +33,9 @@ type missedSpot struct {
 }
 
 // Missed draws a load as it stands, seen from above, with a ring on every part
-// on which something was planted: the larger the dark disc in it the larger the
-// share that was missed, the whole ring being all of it. Where there are too few
-// results the ring is broken and has no disc. Beside it stands the list in the
+// on which something was planted: its dark sector is the share that was missed,
+// the whole ring being all of it. Where there are too few results the ring is
+// broken and empty. Beside it stands the list in the
 // order given. Parts that stand together share a ring. Size in mm; it takes 150
 // by 90 or more.
 func Missed(v *inspect.Survey, title string, missed []MissedPart, width, height float64) *draw.Picture {
@@ -51,7 +51,7 @@ func Missed(v *inspect.Survey, title string, missed []MissedPart, width, height 
 	area := p.Frame().Inset(3)
 	y := headline(&p.List, v.Rig, title, area)
 	list := area.W * 0.42
-	low, high := reach(v)
+	low, high := missedReach(v, missed)
 	plan := draw.Rect{X: area.X, Y: area.Y + y, W: area.W - list - 3, H: area.H - y}
 	m := &missedMap{
 		v: v, area: plan,
@@ -61,7 +61,7 @@ func Missed(v *inspect.Survey, title string, missed []MissedPart, width, height 
 		if q, ok := v.Part(x.Part); ok {
 			at := m.g.over(m.g.scene.Ground(q.Place))
 			if q.Kind.Each == part.EachRig {
-				at = m.g.at(low[0], high[1])
+				at = draw.Pt(plan.X+5, plan.Y+5) // the place around the load
 			}
 			m.put(at, q.Name, x)
 		}
@@ -69,6 +69,26 @@ func Missed(v *inspect.Survey, title string, missed []MissedPart, width, height 
 	m.draw(&p.List)
 	m.list(&p.List, draw.Rect{X: area.X + area.W - list, Y: area.Y + y, W: list, H: area.H - y})
 	return p
+}
+
+// missedReach is the ground that the load and the parts named take up, in m.
+func missedReach(v *inspect.Survey, missed []MissedPart) (low, high [2]float64) {
+	scene := inspect.SceneOf(v.Rig, nil)
+	low, high = scene.Footprint()
+	for _, x := range missed {
+		p, ok := v.Part(x.Part)
+		if !ok || p.Kind.Each == part.EachRig {
+			continue
+		}
+		at := scene.Ground(p.Place)
+		for k := range 2 {
+			low[k], high[k] = min(low[k], at[k]), max(high[k], at[k])
+		}
+	}
+	for k := range 2 {
+		low[k], high[k] = low[k]-.15, high[k]+.15
+	}
+	return low, high
 }
 
 type missedMap struct {
@@ -117,15 +137,28 @@ func (m *missedMap) draw(l *draw.List) {
 	l.Labels(m.g.names(place), look.Leader)
 }
 
-// missedRing is the sign: the disc's area over the ring's is the share missed.
+// missedRing is the sign: the dark sector of the ring is the share missed.
 func missedRing(g *draw.Group, at draw.Point, radius, share float64, few bool) {
 	edge := look.Outline
 	if few {
 		edge = edge.WithDash(0.9, 0.9)
 	}
 	g.Circle(at, radius, edge, look.Paper)
-	if !few && share > 0 {
-		g.Circle(at, radius*math.Sqrt(share), draw.Stroke{}, look.Ink)
+	switch {
+	case few || share <= 0:
+	case share >= 1:
+		g.Circle(at, radius, edge, look.Ink)
+	default:
+		// A sector, clockwise from the top.
+		slice := draw.Path{Fill: look.Ink}
+		slice.MoveTo(at)
+		slice.LineTo(at.Add(draw.Pt(0, -radius)))
+		for i := 1; i <= 36; i++ {
+			s, c := math.Sincos(2 * math.Pi * share * float64(i) / 36)
+			slice.LineTo(at.Add(draw.Pt(radius*s, -radius*c)))
+		}
+		slice.Close()
+		g.Add(slice)
 	}
 }
 
@@ -134,7 +167,7 @@ func (m *missedMap) legend(l *draw.List) draw.Rect {
 	x, y := m.area.X+5, m.area.Y+m.area.H-9
 	g := l.Group("", "legend")
 	missedRing(g, draw.Pt(x, y), 2.4, .5, false)
-	g.Text(draw.Pt(x+4, y), oneLine("half was missed; the whole ring would be all", m.area.W-12, style), style)
+	g.Text(draw.Pt(x+4, y), oneLine("half was missed", m.area.W-12, style), style)
 	y += 5.4
 	missedRing(g, draw.Pt(x, y), 2.4, 0, true)
 	g.Text(draw.Pt(x+4, y), oneLine("too few results to compare", m.area.W-12, style), style)

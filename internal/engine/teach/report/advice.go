@@ -18,11 +18,7 @@ func (s *Set) TeachAgain() (line, key string) {
 	}
 	enough := all.Compared()
 	if len(enough) == 0 {
-		most := 0
-		for _, l := range all {
-			most = max(most, l.Found.Of)
-		}
-		return fmt.Sprintf("Too few results to name a checkpoint: none was asked about more than %d times, and %d are needed.", most, stats.Few), ""
+		return fmt.Sprintf("Too few results to name a checkpoint: %d answers of %d students or more are needed, or more where one student’s answers are alike.", stats.Few, fewestStudents), ""
 	}
 	worst := enough[0]
 	if worst.Found.Count == worst.Found.Of {

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"slices"
 	"time"
 
 	"hangtrue/internal/engine/teach/stats"
@@ -15,7 +14,12 @@ type ClassLine struct {
 	Effect   float64
 	Students int
 	Change   *stats.Change // nil for the first
+
+	enough, before bool // there are enough results, of this class and of the one before
 }
+
+// Enough reports whether there are enough results to compare the class.
+func (c *ClassLine) Enough() bool { return c.enough }
 
 // ByClass is a line for each class in the order of their first runs. The
 // changes are Newcombe's with the intervals widened for answers of one student.
@@ -49,9 +53,10 @@ func (s *Set) ByClass() []ClassLine {
 	for k := range out {
 		out[k].Found, out[k].Effect = clustered(by[k])
 		out[k].Students = len(by[k])
+		out[k].enough = enough(out[k].Found, out[k].Effect, out[k].Students)
 		if k > 0 {
 			c := stats.ChangeOf(out[k-1].Found, out[k].Found)
-			out[k].Change = &c
+			out[k].Change, out[k].before = &c, out[k-1].enough
 		}
 	}
 	return out
@@ -59,23 +64,37 @@ func (s *Set) ByClass() []ClassLine {
 
 // Words says how the class did against the one before it.
 func (c *ClassLine) Words() string {
-	if c.Change == nil {
+	switch {
+	case c.Change == nil:
 		return "the first"
+	case !c.enough || !c.before:
+		return "too few results to say"
 	}
 	return c.Change.Words()
 }
 
-// Day is what was found on one day, for a learning curve.
-type Day struct {
-	Day    string // 2026-05-31
-	Found  stats.Share
-	Effect float64
+// FoundWords is the share found as a person reads it.
+func (c *ClassLine) FoundWords() string { return shareWords(c.Found, c.Effect, c.Students) }
+
+// TestDay is what was found on lanes on one day.
+type TestDay struct {
+	Day      string // 2026-05-31
+	Found    stats.Share
+	Effect   float64
+	Students int
 }
 
-// ByDay is a line for each day, in order; day says on which day a time lies.
-func (s *Set) ByDay(day func(time.Time) string) []Day {
+// Enough reports whether there are enough results to compare the day.
+func (d *TestDay) Enough() bool { return enough(d.Found, d.Effect, d.Students) }
+
+// Words is the share as a person reads it.
+func (d *TestDay) Words() string { return shareWords(d.Found, d.Effect, d.Students) }
+
+// ByDay is a line for each day with runs that count, in order; day says on which
+// one a time lies.
+func (s *Set) ByDay(day func(time.Time) string) []TestDay {
 	by := map[string]map[string]*cluster{}
-	var days []string
+	var out []TestDay
 	for i := range s.Sittings {
 		x := &s.Sittings[i]
 		if !x.counts() || len(x.Answers) == 0 {
@@ -84,7 +103,7 @@ func (s *Set) ByDay(day func(time.Time) string) []Day {
 		d := day(x.At)
 		if by[d] == nil {
 			by[d] = map[string]*cluster{}
-			days = append(days, d)
+			out = append(out, TestDay{Day: d}) // sittings stand in the order of time
 		}
 		c := by[d][x.Student]
 		if c == nil {
@@ -93,16 +112,12 @@ func (s *Set) ByDay(day func(time.Time) string) []Day {
 		}
 		for _, a := range x.Answers {
 			c.asked++
-			if a.Found {
-				c.found++
-			}
+			c.found += index(a.Found)
 		}
 	}
-	slices.Sort(days)
-	var out []Day
-	for _, d := range days {
-		share, effect := clustered(by[d])
-		out = append(out, Day{d, share, effect})
+	for i := range out {
+		out[i].Found, out[i].Effect = clustered(by[out[i].Day])
+		out[i].Students = len(by[out[i].Day])
 	}
 	return out
 }

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"hangtrue/internal/engine/teach/stats"
@@ -71,6 +72,50 @@ func Detect(looks []Look, by func(*Look) (key, text string)) []Detecting {
 			d = stats.Detection{Hits: stats.ShareOf(c.hits, c.faulty), False: stats.ShareOf(c.cried, c.sound)}
 		}
 		out[k].Detection, out[k].Has, out[k].Rightly = d, err == nil, c.which
+	}
+	return out
+}
+
+// Day is what drills of one day came to: the share of pictures of which right
+// was told from wrong.
+type Day struct {
+	Day      string // 2026-05-31
+	Right    stats.Share
+	Effect   float64
+	Students int
+}
+
+// Enough reports whether there are enough answers to compare the day.
+func (d *Day) Enough() bool { return enough(d.Right, d.Effect, d.Students) }
+
+// Words is the share as a person reads it.
+func (d *Day) Words() string { return shareWords(d.Right, d.Effect, d.Students) }
+
+// ByDay is a line for each day of drills, in order; day says on which one a time
+// lies.
+func ByDay(looks []Look, day func(time.Time) string) []Day {
+	by := map[string]map[string]*cluster{}
+	var days []string
+	for i := range looks {
+		l := &looks[i]
+		d := day(l.At)
+		if by[d] == nil {
+			by[d] = map[string]*cluster{}
+			days = append(days, d)
+		}
+		c := by[d][l.Student]
+		if c == nil {
+			c = &cluster{}
+			by[d][l.Student] = c
+		}
+		c.asked++
+		c.found += index(l.Called == l.Faulty)
+	}
+	slices.Sort(days)
+	var out []Day
+	for _, d := range days {
+		share, effect := clustered(by[d])
+		out = append(out, Day{d, share, effect, len(by[d])})
 	}
 	return out
 }

@@ -7,6 +7,8 @@ import (
 	"slices"
 	"time"
 
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"hangtrue/internal/engine/teach/stats"
 )
 
@@ -15,6 +17,7 @@ type Line struct {
 	Key, Text string
 	Kind      string // of an item: the kind of part
 	Found     stats.Share
+	Students  int // who were asked
 	// Effect is the design effect by which the interval of Found is widened; 1
 	// where each student was asked once.
 	Effect float64
@@ -38,11 +41,30 @@ type Line struct {
 
 type cluster struct{ asked, found int }
 
-// Enough reports whether there are enough results to compare the line.
-func (l *Line) Enough() bool { return l.Found.Enough() }
+// fewestStudents is the number of students below which answers that are pooled
+// over students are only counted. Common practice, no source.
+const fewestStudents = 4
+
+// Enough reports whether there are enough results to compare the line: so many
+// answers, or as many as tell as much as so many, of so many students.
+func (l *Line) Enough() bool { return enough(l.Found, l.Effect, l.Students) }
+
+func enough(s stats.Share, effect float64, students int) bool {
+	return float64(s.Of)/max(1, effect) >= stats.Few && students >= fewestStudents
+}
 
 // Words is the share found as a person reads it.
-func (l *Line) Words() string { return l.Found.Words() }
+func (l *Line) Words() string { return shareWords(l.Found, l.Effect, l.Students) }
+
+func shareWords(s stats.Share, effect float64, students int) string {
+	switch {
+	case s.Of == 0 || enough(s, effect, students):
+		return s.Words()
+	case students < s.Of:
+		return fmt.Sprintf("%d of %d, of %d students: too few to say", s.Count, s.Of, students)
+	}
+	return fmt.Sprintf("%d of %d: too few to say", s.Count, s.Of)
+}
 
 // TellsWords says how well the line tells students apart.
 func (l *Line) TellsWords() string {
@@ -186,6 +208,7 @@ func (s *Set) lines(of func(Answer) (key, text, kind string)) Lines {
 
 // settle makes the figures of what was counted.
 func (l *Line) settle() {
+	l.Students = len(l.clusters)
 	l.Found, l.Effect = clustered(l.clusters)
 	l.Discrimination, l.Low, l.High = correlate(l.found, l.others)
 	l.Tells = len(l.found)
@@ -208,7 +231,8 @@ const z95 = 1.959963984540054
 
 // clustered is a share whose answers come several from one student: the
 // interval is that of as many answers of strangers as tell as much. effect is
-// the design effect, at least 1.
+// the design effect, at least 1, which also makes up for the few students that
+// it is estimated from: Student's quantile in place of the normal one.
 func clustered(by map[string]*cluster) (s stats.Share, effect float64) {
 	k, n := 0, 0
 	for _, c := range by {
@@ -217,23 +241,29 @@ func clustered(by map[string]*cluster) (s stats.Share, effect float64) {
 	}
 	s, effect = stats.ShareOf(k, n), 1
 	m := len(by)
-	if m == n || m < 2 || k == 0 || k == n {
-		if m == 1 && n > 1 {
-			// One student: nothing tells how far others differ.
-			effect = float64(n)
-			s.Low, s.High = stats.WilsonOf(s.Value(), 1)
-		}
+	switch {
+	case m == n:
 		return s, effect
+	case m < 2:
+		// One student: nothing tells how far others differ.
+		effect = float64(n)
+	default:
+		p := s.Value()
+		if 0 < k && k < n {
+			sum := 0.0
+			for _, c := range by {
+				e := float64(c.found) - p*float64(c.asked)
+				sum += e * e
+			}
+			variance := sum / float64(n*n) * float64(m) / float64(m-1)
+			effect = max(1, variance/(p*(1-p)/float64(n)))
+		} else {
+			effect = float64(n) / float64(m) // as if each had answered once
+		}
+		t := distuv.StudentsT{Sigma: 1, Nu: float64(m - 1)}.Quantile(.975) / z95
+		effect *= t * t
 	}
-	p := s.Value()
-	sum := 0.0
-	for _, c := range by {
-		e := float64(c.found) - p*float64(c.asked)
-		sum += e * e
-	}
-	variance := sum / float64(n*n) * float64(m) / float64(m-1)
-	effect = max(1, variance/(p*(1-p)/float64(n)))
-	s.Low, s.High = stats.WilsonOf(p, float64(n)/effect)
+	s.Low, s.High = stats.WilsonOf(s.Value(), float64(n)/effect)
 	return s, effect
 }
 

@@ -260,6 +260,8 @@ func TestVersions_ReliabilityAndEquality(t *testing.T) {
 	}
 }
 
+// No clustering in these; Student’s quantile of 30 students widens Newcombe’s 13 to
+// 36 a little.
 func TestByClass_Change(t *testing.T) {
 	var all []teach.Result
 	for c := range 2 {
@@ -279,7 +281,7 @@ func TestByClass_Change(t *testing.T) {
 		}
 	}
 	list := Gather(all, asNamed).ByClass()
-	if len(list) != 2 || list[0].Found.Count != 60 || list[1].Found.Count != 90 || list[1].Words() != "found more often, by 13 to 36 of a hundred" {
+	if len(list) != 2 || list[0].Found.Count != 60 || list[1].Found.Count != 90 || list[1].Words() != "found more often, by 12 to 37 of a hundred" {
 		t.Errorf("%+v %s", list, list[1].Words())
 	}
 }

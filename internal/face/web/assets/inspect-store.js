@@ -121,7 +121,7 @@ export async function unsent(inspection) {
   const wanted = (x) => x.sent === 0 && (!inspection || x.inspection === inspection);
   const list = (await result(tx.objectStore("events").getAll())).filter(wanted).sort((a, b) => a.n - b.n);
   const used = new Set(list.flatMap((e) => photosOf(e)));
-  const photos = (await result(tx.objectStore("photos").getAll())).filter((p) => wanted(p) && (p.given || used.has(p.hash)));
+  const photos = (await result(tx.objectStore("photos").getAll())).filter((p) => wanted(p) && used.has(p.hash));
   return { events: list, photos };
 }
 

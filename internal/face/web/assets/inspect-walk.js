@@ -63,7 +63,7 @@ export function together(bundle, i) {
   const t = bundle.tasks[i];
   const c = bundle.checkpoints[t.c];
   const same = t.leg ? (x) => x.leg === t.leg : (x) => bundle.checkpoints[x.c].station === c.station;
-  return { words: t.leg ? "leg " + t.leg : c.place ? "what is seen from here: " + c.place : "this checkpoint", list: bundle.tasks.flatMap((x, k) => (same(x) ? [k] : [])) };
+  return { words: t.leg ? "leg " + t.leg : c.place ? "the checks made " + c.place : "this checkpoint", list: bundle.tasks.flatMap((x, k) => (same(x) ? [k] : [])) };
 }
 
 // disturbed is what putting a part right may have touched: the part itself, and

@@ -24,18 +24,22 @@ const answers = { right: "Right", wrong: "Wrong", "cannot-tell": "Can’t tell" 
 
 // fetched asks the laptop and keeps the answer; out of reach it is the kept one.
 async function fetched(address) {
-  const cache = window.caches ? await caches.open("hangtrue-walk-" + id) : null;
+  const cache = () => (window.caches ? caches.open("hangtrue-walk-" + id) : null);
   try {
     const answer = await fetch(address, { headers: { Accept: "application/json" }, signal: AbortSignal.timeout(6000) });
     if (answer.ok) {
-      await cache?.put(address, answer.clone());
-      return answer.json();
+      const copy = answer.clone();
+      const data = await answer.json();
+      Promise.resolve(cache())
+        .then((c) => c?.put(address, copy))
+        .catch(() => {});
+      return data;
     }
     if (answer.status !== 401 && answer.status < 500) throw new store.Told(answer.status, (await answer.json()).refused ?? "The laptop says no.");
   } catch (error) {
     if (error instanceof store.Told) throw error;
   }
-  const there = await cache?.match(address);
+  const there = await (await cache())?.match(address);
   if (!there) throw new Error("The laptop is out of reach, and this walk is not kept on the tablet yet. Come into its reach and open it again.");
   return there.json();
 }
@@ -46,29 +50,27 @@ async function keep() {
     tell("This browser keeps no pages, so the walk needs the laptop in reach when the page is opened. What is entered is kept all the same.");
     return;
   }
-  try {
-    await navigator.serviceWorker.register("/inspect/worker.js", { scope: "/inspect/" });
-    await navigator.storage?.persist?.();
-    const own = await caches.open("hangtrue-walk-" + id);
-    const answer = await fetch(location.pathname);
-    if (answer.ok && !answer.redirected) await own.put(location.pathname, answer);
-    const pictures = await caches.open(bundle.figures);
-    const wanted = new Set(bundle.tasks.flatMap((t) => [t.picture, ...t.states.map((x) => x.picture)]).filter(Boolean));
-    const missing = [];
-    for (const address of wanted) if (!(await pictures.match(address))) missing.push(address);
-    let left = missing.length;
-    const one = async () => {
-      for (let address; (address = missing.pop()); ) {
-        const drawn = await fetch(address);
-        if (drawn.ok) await pictures.put(address, drawn);
-        left--;
-      }
-    };
-    await Promise.all([one(), one(), one(), one()]);
-    kept = left === 0;
-  } catch {
-    kept = false;
-  }
+  const quietly = (promise) => Promise.resolve(promise).catch(() => null);
+  await quietly(navigator.serviceWorker.register("/inspect/worker.js", { scope: "/inspect/" }));
+  await quietly(navigator.storage?.persist?.());
+  const own = await caches.open("hangtrue-walk-" + id);
+  const answer = await quietly(fetch(location.pathname));
+  if (answer?.ok && !answer.redirected) await quietly(own.put(location.pathname, answer));
+  const pictures = await caches.open(bundle.figures);
+  const there = new Set((await pictures.keys()).map((r) => r.url));
+  const wanted = new Set(bundle.tasks.flatMap((t) => [t.picture, ...t.states.map((x) => x.picture)]).filter(Boolean));
+  const missing = [...wanted].filter((address) => !there.has(new URL(address, location.href).href));
+  let left = missing.length;
+  const one = async () => {
+    for (let address; (address = missing.pop()); ) {
+      const drawn = await fetch(address);
+      if (!drawn.ok) continue;
+      await pictures.put(address, drawn);
+      left--;
+    }
+  };
+  await quietly(Promise.all([one(), one()]));
+  kept = left === 0 && (await own.match(location.pathname)) !== undefined && (await navigator.serviceWorker.getRegistration("/inspect/"))?.active !== undefined;
   frame();
 }
 let kept = null; // whether all is on the tablet; null while that is being done
@@ -100,9 +102,10 @@ async function record(kind, body, photos) {
   sending.soon();
 }
 
-// act runs what a press asks for, once.
+// act runs what a press asks for, once. A second press that was meant for the
+// screen before is no answer to the question that has just come up.
 async function act(what) {
-  if (moving) return;
+  if (moving || (window.event?.isTrusted && screen.classList.contains("settling"))) return;
   moving = true;
   try {
     await what();
@@ -217,12 +220,17 @@ async function frame() {
   if (details && open) details.open = true;
 }
 
+let settled = 0;
+
 // show puts a screen up and the reader's place at its head.
 function show(which, ...rest) {
   view = which;
   notice.replaceChildren();
   root.dataset.view = which;
   screen.replaceChildren(...[screens[which](...rest)].flat().filter(Boolean));
+  screen.classList.add("settling");
+  clearTimeout(settled);
+  settled = setTimeout(() => screen.classList.remove("settling"), 300);
   frame();
   const head = screen.querySelector("h2");
   if (head) {
@@ -233,6 +241,7 @@ function show(which, ...rest) {
   }
 }
 
+const time = (at) => new Date(at).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
 const row = (...children) => h("p", { class: "row inspect-do" }, ...children);
 
 // go shows a question, or what comes after the last.
@@ -372,7 +381,7 @@ const screens = {
           "div",
           { class: "inspect-answer" },
           !t.picture && t.planned && h("p", { class: "inspect-planned" }, "How it should be: ", h("b", {}, t.planned)),
-          was && h("p", { class: "inspect-was" }, `Answered: ${answers[was.answer].toLowerCase()}`, was.count !== undefined ? `, counted ${was.count}` : "", ". Answer again to change it."),
+          was && h("p", { class: "inspect-was" }, `Answered ${time(was.at)}: ${answers[was.answer].toLowerCase()}`, was.count !== undefined ? `, counted ${was.count}` : "", was.text ? `, “${was.text}”` : "", was.photos ? `, ${was.photos.length === 1 ? "1 photo" : was.photos.length + " photos"}` : "", ". Answer again to change it."),
           counting && links(t.links, (n) => act(() => count(at, n))),
           counting ? row(big("cannot-tell"), !blindStudent && big("wrong")) : h("div", { class: "inspect-buttons" }, big("right"), big("wrong"), big("cannot-tell")),
         ),
@@ -441,7 +450,9 @@ const screens = {
     ];
   },
 
-  mended(i) {
+  // mended comes after something was put right, and before a question that was
+  // answered wrong is answered otherwise; other is that answer.
+  mended(i, other) {
     const t = bundle.tasks[i];
     const list = disturbed(bundle, state, i);
     const boxes = list.map((k) => h("input", { type: "checkbox", checked: true, value: String(k) }));
@@ -456,7 +467,13 @@ const screens = {
             await again("put-right", all);
             go(all[0]);
           }), { class: "main inspect-big", id: "mended" }),
-        button("It cannot be put right now", () => onward(at + 1), { id: "not-mended" }),
+        other
+          ? button("Wrong was entered by mistake", () =>
+              act(async () => {
+                await answer(i, other.word, other.rest);
+                onward(i + 1);
+              }), { id: "mistaken" })
+          : button("It cannot be put right now", () => onward(at + 1), { id: "not-mended" }),
       ),
     ];
   },
@@ -468,10 +485,10 @@ const screens = {
   again(why, i) {
     const group = together(bundle, i);
     const list = group.list.filter((k) => state.answers.has(bundle.tasks[k].key));
-    const words = { pause: "The walk was paused.", reload: "The walk was broken off: the page was opened anew.", "hand-over": "The walk was begun on another tablet." }[why];
+    const words = { pause: "The walk was paused.", reload: "The walk was broken off: the page was opened anew.", "hand-over": "The last answer came from another tablet, or from this one before somebody signed out." }[why];
     return [
       h("h2", {}, `Do ${group.words} again?`),
-      h("p", {}, words, ` The last that was looked at belongs to ${group.words}. Start that again from its beginning: ${list.length} ${list.length === 1 ? "answer" : "answers"} no longer ${list.length === 1 ? "counts" : "count"} then.`),
+      h("p", {}, words, ` The last answer belongs to ${group.words}. Begin that again: ${list.length} ${list.length === 1 ? "answer" : "answers"} no longer ${list.length === 1 ? "counts" : "count"} then.`),
       row(
         button(`Do it again from its beginning`, () =>
           act(async () => {
@@ -557,6 +574,7 @@ async function said(i, word, rest = {}) {
     if (t.states.length === 0) return wrong(i, "", rest);
     return show("wrong", rest);
   }
+  if (state.answers.get(t.key)?.answer === "wrong") return show("mended", i, { word, rest });
   await answer(i, word, rest);
   onward(i + 1);
 }
@@ -564,6 +582,7 @@ async function said(i, word, rest = {}) {
 async function count(i, n) {
   const plan = bundle.student && bundle.blind ? null : await planned(bundle, bundle.tasks[i], n);
   if (plan === n) {
+    if (state.answers.get(bundle.tasks[i].key)?.answer === "wrong") return show("mended", i, { word: "right", rest: { count: n } });
     await answer(i, "right", { count: n });
     onward(i + 1);
     return tell(`Counted ${n}, as planned.`);
@@ -611,8 +630,6 @@ async function start() {
     screen.replaceChildren(h("p", { class: "notice", role: "alert" }, error.message));
     return;
   }
-  keep();
-  sending.soon();
   const own = await store.device();
   const i = interrupted();
   if (state.phase === "finished") show("finished");
@@ -623,6 +640,11 @@ async function start() {
     else show("again", state.last.device === own ? "reload" : "hand-over", i);
   } else show("brief");
   document.documentElement.classList.add("walking");
+  sending.soon();
+  keep().catch(() => {
+    kept = false;
+    frame();
+  });
 }
 
 // Signing out with entries that were not sent says so first.

@@ -1,0 +1,156 @@
+package web
+
+import (
+	"net/http"
+	"net/url"
+	"regexp"
+	"strings"
+	"testing"
+
+	"hangtrue/internal/engine/people"
+	"hangtrue/internal/paper/closeup"
+)
+
+var drillImage = regexp.MustCompile(`src="(/drill/[a-z0-9]+/picture/([a-z0-9]+))"`)
+
+// begun is a drill of somebody, at its first station.
+func begun(t *testing.T, b *as, more url.Values) (address, page string) {
+	t.Helper()
+	form := url.Values{"rig": {"crate"}, "pictures": {"6"}, "seconds": {"0"}}
+	for k, v := range more {
+		form[k] = v
+	}
+	w := b.ask("POST", "/drill", form)
+	address = w.Header().Get("Location")
+	if w.Code != http.StatusSeeOther || !strings.HasPrefix(address, "/drill/") {
+		t.Fatalf("no drill: %d %s", w.Code, w.Body)
+	}
+	return address, b.ask("GET", address, nil).Body.String()
+}
+
+func TestDrill_WalkedToItsEnd(t *testing.T) {
+	s, link := school(t)
+	chief := welcomed(t, s, link, "chief")
+	sam, ida := member(t, chief, "sam", people.Student), member(t, chief, "ida", people.Student)
+	goodPage(t, "/drill", sam.ask("GET", "/drill", nil).Body.String())
+	address, page := begun(t, sam, nil)
+	goodPage(t, address, page)
+	var earlier []string
+	stations := 0
+	for ; strings.Contains(page, "data-drill"); stations++ {
+		if stations > 6 {
+			t.Fatal("the drill does not end")
+		}
+		goodPage(t, address, page)
+		for _, bad := range []string{"deficiency", "Missed", "would have done", "closeup", "figure"} {
+			if strings.Contains(page, bad) {
+				t.Errorf("station %d says %q", stations, bad)
+			}
+		}
+		found := drillImage.FindAllStringSubmatch(page, -1)
+		if len(found) < 1 || len(found) > 3 {
+			t.Fatalf("%d pictures: %s", len(found), page)
+		}
+		form := url.Values{"do": {"on"}}
+		for _, m := range found {
+			w := sam.ask("GET", m[1], nil)
+			if w.Code != http.StatusOK || w.Body.Len() != closeup.StudentBytes || w.Header().Get("Content-Type") != "image/png" {
+				t.Errorf("picture: %d, %d bytes", w.Code, w.Body.Len())
+			}
+			if w := ida.ask("GET", m[1], nil); w.Code != http.StatusNotFound {
+				t.Errorf("another student gets the picture: %d", w.Code)
+			}
+			form.Set("call."+m[2], "wrong")
+		}
+		for _, old := range earlier {
+			if w := sam.ask("GET", old, nil); w.Code != http.StatusNotFound {
+				t.Errorf("a picture of a station before: %d", w.Code)
+			}
+		}
+		// Without an answer one stays where one is.
+		if w := sam.ask("POST", address, url.Values{"do": {"on"}}); w.Code != http.StatusUnprocessableEntity || !strings.Contains(w.Body.String(), "say of each picture") && !strings.Contains(w.Body.String(), "Say of each picture") {
+			t.Errorf("no answer: %d", w.Code)
+		}
+		if w := sam.ask("POST", address, form); w.Code != http.StatusSeeOther {
+			t.Fatalf("answer: %d %s", w.Code, w.Body)
+		}
+		if w := sam.ask("POST", address, form); w.Code == http.StatusSeeOther && strings.Contains(sam.ask("GET", address, nil).Body.String(), found[0][2]) && stations < 2 {
+			t.Error("the same answer counted twice")
+		}
+		for _, m := range found {
+			earlier = append(earlier, m[1])
+		}
+		page = sam.ask("GET", address, nil).Body.String()
+	}
+	if len(earlier) != 6 {
+		t.Errorf("%d pictures in %d stations", len(earlier), stations)
+	}
+	goodPage(t, address+" at its end", page)
+	for _, want := range []string{"How the drill went", "INVENTED", "d′", "named; of"} {
+		if !strings.Contains(page, want) {
+			t.Errorf("the end does not say %q: %s", want, page)
+		}
+	}
+	if got := strings.Count(page, "drill-verdict"); got != 6 {
+		t.Errorf("%d pictures at the end", got)
+	}
+	for _, old := range earlier {
+		if w := sam.ask("GET", old, nil); w.Code != http.StatusOK {
+			t.Errorf("a picture at the end: %d", w.Code)
+		}
+	}
+	if w := ida.ask("GET", address, nil); w.Code != http.StatusNotFound {
+		t.Errorf("another student sees the drill: %d", w.Code)
+	}
+	if w := chief.ask("GET", address, nil); w.Code != http.StatusNotFound {
+		t.Errorf("the chief sees the drill: %d", w.Code)
+	}
+	list := sam.ask("GET", "/drill", nil).Body.String()
+	goodPage(t, "/drill afterwards", list)
+	if !strings.Contains(list, "6 of 6 answered") || !strings.Contains(list, "What comes back") {
+		t.Errorf("the list: %s", list)
+	}
+	goodPage(t, "models with drills", chief.ask("GET", "/statistics/models", nil).Body.String())
+}
+
+func TestDrill_EndedEarlyAndRefused(t *testing.T) {
+	s, link := school(t)
+	chief := welcomed(t, s, link, "chief")
+	sam := member(t, chief, "sam", people.Student)
+	address, page := begun(t, sam, url.Values{"seconds": {"30"}})
+	if !strings.Contains(page, `data-left="180"`) {
+		t.Error("no clock of 6 times 30 seconds")
+	}
+	if w := sam.ask("POST", address, url.Values{"do": {"end"}}); w.Code != http.StatusSeeOther {
+		t.Errorf("end: %d", w.Code)
+	}
+	if page := sam.ask("GET", address, nil).Body.String(); !strings.Contains(page, "6 pictures were not come to") {
+		t.Errorf("%s", page)
+	}
+	for name, form := range map[string]url.Values{
+		"no rig":           {"rig": {""}},
+		"too many":         {"pictures": {"31"}},
+		"no number":        {"pictures": {"x"}},
+		"too long a clock": {"seconds": {"301"}},
+	} {
+		all := url.Values{"rig": {"crate"}, "pictures": {"6"}, "seconds": {"0"}}
+		for k, v := range form {
+			all[k] = v
+		}
+		if w := sam.ask("POST", "/drill", all); w.Code != http.StatusUnprocessableEntity || !strings.Contains(w.Body.String(), `class="wrong"`) {
+			t.Errorf("%s: %d", name, w.Code)
+		}
+	}
+	if w := sam.ask("POST", "/drill", url.Values{"rig": {"none"}, "pictures": {"6"}, "seconds": {"0"}}); w.Code != http.StatusNotFound {
+		t.Errorf("a rig that is not there: %d", w.Code)
+	}
+	if w := sam.ask("POST", "/drill", url.Values{"rig": {"crate"}, "pictures": {"6"}, "seconds": {"0"}, "shared": {"yes"}}); w.Code == http.StatusSeeOther {
+		t.Error("a student does a drill with a class")
+	}
+	// With a class it counts for nobody.
+	shared, _ := begun(t, chief, url.Values{"shared": {"yes"}})
+	chief.ask("POST", shared, url.Values{"do": {"end"}})
+	if page := chief.ask("GET", "/drill", nil).Body.String(); !strings.Contains(page, "with a class") || strings.Contains(page, "What comes back") {
+		t.Errorf("a drill with a class: %s", page)
+	}
+}

@@ -1,0 +1,207 @@
+package web
+
+import (
+	"html/template"
+	"net/http"
+	"time"
+
+	"hangtrue/internal/engine/calendar"
+	"hangtrue/internal/engine/teach/report"
+	"hangtrue/internal/face/app"
+	"hangtrue/internal/paper/draw"
+	"hangtrue/internal/paper/draw/svg"
+	"hangtrue/internal/paper/results"
+)
+
+// shownResults is how many rows a table of results has on a page.
+const shownResults = 40
+
+// shownMaps is how many rigs are drawn on a page.
+const shownMaps = 1
+
+// resultsView is what the results of a class or of the school say.
+type resultsView struct {
+	frame
+	Heading  string
+	Of       string // what the results are of
+	Links    []pageLink
+	Invented bool
+	Days     string
+	Teach    string // which checkpoint to teach again
+	Runs     string
+	Remarks  []string
+	Tables   []resultsTable
+	Graders  string
+	Curve    template.HTML
+	Maps     []resultsMap
+	Models   string // the page for whoever builds the tests
+	Out      []pageLink
+	Students []pageLink
+	About    string
+	From     string // the school: the first day that counts
+	School   bool
+}
+
+type resultsTable struct {
+	Title, Note string
+	Head        []string
+	Rows        [][]string
+	More        int // rows left out
+}
+
+type resultsMap struct {
+	Title   string
+	Picture template.HTML
+	Lines   []string
+}
+
+// resultsDesk opens the results that a request is about, and says where their
+// pages are.
+func (s *Server) resultsDesk(r *http.Request) (d *app.ResultDesk, at string, err error) {
+	if class := r.PathValue("class"); class != "" {
+		d, err = s.School.ClassReport(r.Context(), personOf(r), class)
+		return d, classURL(class) + "/statistics", classRefusal(err)
+	}
+	var from time.Time
+	if text := r.URL.Query().Get("from"); text != "" {
+		day, err := calendar.Parse(text)
+		if err != nil {
+			return nil, "", refusal{http.StatusBadRequest, "Not understood", "A day is written 2026-05-31."}
+		}
+		if from, err = time.Parse(time.DateOnly, string(day)); err != nil {
+			return nil, "", err
+		}
+	}
+	d, err = s.School.SchoolReport(r.Context(), personOf(r), from)
+	return d, "/statistics", classRefusal(err)
+}
+
+// resultsPage shows what the results of a class or of the school say.
+func (s *Server) resultsPage(w http.ResponseWriter, r *http.Request) error {
+	d, at, err := s.resultsDesk(r)
+	if err != nil {
+		return err
+	}
+	v, err := s.newResultsView(d, at, r.URL.Query().Get("from"))
+	if err != nil {
+		return err
+	}
+	return s.pages.write(w, http.StatusOK, "results", v)
+}
+
+func (s *Server) newResultsView(d *app.ResultDesk, at, from string) (*resultsView, error) {
+	v := &resultsView{
+		Heading: "What the results say", Of: capital(d.Title()), Invented: d.Invented, Days: d.Days(), Runs: results.RunWords(d.Set.Runs()), About: results.About,
+		Models: at + "/models", School: d.Class == nil, From: from,
+	}
+	v.frame = frame{Title: v.Heading + " – " + v.Of}
+	query := ""
+	if from != "" {
+		query = "?from=" + from
+		v.Models += query
+	}
+	if d.Class != nil {
+		v.Links = newClassHead(&d.Class.Class, "").Links
+		for _, m := range d.Class.Students {
+			v.Students = append(v.Students, pageLink{Address: at + "/students/" + m.Person.ID, Words: m.Person.Shown()})
+		}
+	}
+	v.Out = []pageLink{
+		{Address: at + "/report.pdf" + query, Words: "Report, PDF"},
+		{Address: at + "/results.csv" + query, Words: "Table of all results, CSV"},
+		{Address: at + "/statements.json" + query, Words: "Statements for a learning record store, xAPI"},
+	}
+	v.Teach, _ = d.Set.TeachAgain()
+	if d.Set.Unnamed > 0 {
+		v.Remarks = append(v.Remarks, counted(d.Set.Unnamed, "answer is left out, as its rig is no longer kept.", "answers are left out, as their rigs are no longer kept."))
+	}
+	if d.Left > 0 {
+		v.Remarks = append(v.Remarks, counted(d.Left, "class is left out, as you are a student in it.", "classes are left out, as you are a student in them."))
+	}
+	v.tables(d)
+	g := d.Set.Agreement()
+	v.Graders = g.Words()
+	if len(d.Set.Sittings) == 0 && len(d.Looks) == 0 {
+		return v, nil
+	}
+	var err error
+	if v.Curve, err = resultsPicture(d.Learning(180, 90)); err != nil {
+		return nil, err
+	}
+	heat, err := d.Heat(shownMaps)
+	if err != nil {
+		return nil, err
+	}
+	for i := range heat {
+		m := resultsMap{Title: heat[i].Name}
+		if m.Picture, err = resultsPicture(heat[i].Map(180, 130)); err != nil {
+			return nil, err
+		}
+		v.Maps = append(v.Maps, m)
+	}
+	return v, nil
+}
+
+// resultsPicture is a picture of ours within a page.
+func resultsPicture(p *draw.Picture) (template.HTML, error) {
+	text, err := svg.String(p)
+	return template.HTML(text), err // our own drawing, its texts escaped
+}
+
+// tables words the tables of a page.
+func (v *resultsView) tables(d *app.ResultDesk) {
+	add := func(title, note string, head []string, rows [][]string) {
+		if len(rows) == 0 {
+			return
+		}
+		t := resultsTable{Title: title, Note: note, Head: head, Rows: rows}
+		if len(rows) > shownResults {
+			t.Rows, t.More = rows[:shownResults], len(rows)-shownResults
+		}
+		v.Tables = append(v.Tables, t)
+	}
+	lines := func(title, note, what string, list report.Lines) {
+		var rows [][]string
+		for i := range list {
+			l := &list[i]
+			name := l.Text
+			if l.Kind == "" && l.Text != l.Key {
+				name += " (" + l.Key + ")"
+			}
+			rows = append(rows, []string{name, l.Words(), l.TellsWords(), l.TimeWords()})
+		}
+		add(title, note, []string{what, "Found", "Tells students apart", "Time until found"}, rows)
+	}
+	lines("By checkpoint", "What several checkpoints ask about counts for the first of them.", "Checkpoint", d.Set.ByCheckpoint())
+	lines("By deficiency, the most missed first", "Wherever on whichever load it was planted. Those with too few results come last, in no order.", "Deficiency", d.Set.ByItem())
+	lines("By kind of part", "", "Kind of part", d.Set.ByKind())
+	var rows [][]string
+	for _, l := range d.Set.ByLane() {
+		rows = append(rows, []string{d.LaneTitle(l.Lane), l.Words()})
+	}
+	add("False calls", "", []string{"Lane", "False calls"}, rows)
+	rows = nil
+	versions := d.Set.Versions()
+	if d.Class != nil {
+		for i := range versions {
+			x := &versions[i]
+			rows = append(rows, []string{d.VersionTitle(x.Version), x.Words(), x.Reliability()})
+		}
+		add("Versions", "Reliability is how far the version tells students apart, by KR-20: 0 not at all, 1 wholly. A version of few deficiencies has a low one.",
+			[]string{"Version", "Found", "Reliability"}, rows)
+		rows = nil
+		equal := report.Equal(versions)
+		for i := range equal {
+			e := &equal[i]
+			rows = append(rows, []string{d.VersionTitle(e.A.Version), d.VersionTitle(e.B.Version), e.Words()})
+		}
+		add("How equal the versions of a lane are", "", []string{"First", "Second", "Difference"}, rows)
+		return
+	}
+	classes := d.Set.ByClass()
+	for i := len(classes) - 1; i >= 0; i-- {
+		c := &classes[i]
+		rows = append(rows, []string{d.ClassName(c.Class), c.At.Format(time.DateOnly), c.FoundWords(), c.Words()})
+	}
+	add("Class after class, the newest first", "Classes differ in more than what they learnt: lanes, plantings and people are others.", []string{"Class", "First run", "Found", "Against the class before it"}, rows)
+}
