@@ -28,11 +28,11 @@ const arrows = `
 		rig/counts, rig/spread, rig/fault, rig/flight, rig/flown,
 		lift, lift/aircraftfile, lift/conditionsfile, lift/dayfile, lift/weighingfile,
 		procedure, procedure/procedurefile, brief, brief/brieffile,
-		inspect, inspect/sequencefile, teach, teach/stats,
+		inspect, inspect/sequencefile, teach, teach/stats, teach/report,
 		calendar, people, inspection, equipment, record, audit, outside;
 	in engine: statics/hangs;
 	in paper: draw, draw/truetype, draw/look, draw/chart, draw/svg, draw/pdf, draw/png, draw/qr, picture, study, closeup, sheet,
-		walk, whatif, lifting, placard, lesson;
+		walk, whatif, lifting, placard, lesson, docket, lane, results;
 	in keep: store, disk, authority;
 	in face: app, cli, web;
 	in data: catalog, demo, aircraft, docs, licenses, licenses/gen;
@@ -48,7 +48,7 @@ const arrows = `
 	rig < counts, spread, fault;
 	rig, air < flight;
 	rig, air < lift;
-	stats < teach;
+	stats, calendar < teach < report;
 	calendar < people, inspection, equipment;
 	rig, lift < brief;
 	rig < procedure;
@@ -67,7 +67,7 @@ const arrows = `
 
 	# The checks against the outside run every room that has some; selftest
 	# prints them on a user's machine.
-	hangs, statics, liquid, air, quantity, flight, fault, lift, rig, rigfile, spread < outside;
+	hangs, statics, liquid, air, quantity, flight, fault, lift, rig, rigfile, spread, stats < outside;
 
 	# The audit reads a rig and its solution and checks one against the other
 	# by a second route.
@@ -86,6 +86,9 @@ const arrows = `
 	ENGINE, picture < placard;
 	ENGINE, closeup, sheet < walk, lesson;
 	ENGINE, chart, picture, sheet < whatif;
+	ENGINE, qr < docket;
+	ENGINE, lesson < lane;
+	ENGINE, chart < results;
 
 	# Outside.
 	ENGINE < store;

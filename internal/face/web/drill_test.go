@@ -86,7 +86,7 @@ func TestDrill_WalkedToItsEnd(t *testing.T) {
 		t.Errorf("%d pictures in %d stations", len(earlier), stations)
 	}
 	goodPage(t, address+" at its end", page)
-	for _, want := range []string{"How the drill went", "INVENTED", "d′", "named; of"} {
+	for _, want := range []string{"How the drill went", "INVENTED", "too few to say", "named; of"} {
 		if !strings.Contains(page, want) {
 			t.Errorf("the end does not say %q: %s", want, page)
 		}

@@ -16,7 +16,7 @@ import (
 
 // sample is an address for each row of the table.
 func sample(r route) string {
-	return strings.NewReplacer("{$}", "", "{name}", "crate", "{hash}", "0", "{file}", "page.css", "{page...}", "glossary", "{class}", "c", "{student}", "s", "{lane}", "l", "{version}", "v", "{run}", "r", "{paper}", "card").Replace(r.path)
+	return strings.NewReplacer("{$}", "", "{name}", "crate", "{hash}", "0", "{file}", "page.css", "{page...}", "glossary", "{class}", "c", "{student}", "s", "{lane}", "l", "{version}", "v", "{run}", "r", "{paper}", "card", "{n}", "0").Replace(r.path)
 }
 
 func TestRoutes_NobodyComesInWithoutTheTable(t *testing.T) {

@@ -119,7 +119,7 @@ func (s *Server) beginPage(w http.ResponseWriter, r *http.Request) error {
 		return s.unready(w, d.head)
 	}
 	v := &beginView{
-		ID: app.NewID(rand.Reader), Event: app.NewID(rand.Reader), Device: app.NewID(rand.Reader), Load: d.head.RigTitle,
+		ID: app.NewID(rand.Reader), Event: app.NewID(rand.Reader), Device: app.NewID(rand.Reader), Load: orSay(oneLine(r.URL.Query().Get("load")), d.head.RigTitle),
 		Training: onlyTraining(personOf(r), d.walkDesk) != "",
 	}
 	return s.writeBegin(w, r, http.StatusOK, d, v, inspection.Begin{})

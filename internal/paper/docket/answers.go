@@ -85,6 +85,7 @@ func signatures(d *document, c Copy, s *inspection.Sealed) {
 		lines = append(lines, [2]string{"Filed", ""})
 	}
 	d.heading("Signatures", 14*float64(len(lines)))
+	d.write("For all of this record: every question and answer is listed below.", look.Body)
 	for _, x := range lines {
 		d.y += 9
 		l := d.list()

@@ -92,10 +92,11 @@ func (r *Record) copy(c Copy, s Stamp) ([]*draw.Picture, error) {
 	r.facts(d)
 	r.equipment(d)
 	r.wrong(d)
-	r.answers(d)
 	r.remarks(d)
 	r.photos(d)
 	signatures(d, c, &r.Sealed)
+	// Last, for it is long: whoever signs by hand signs above it.
+	r.answers(d)
 	return d.finish(s.String()), nil
 }
 

@@ -2,6 +2,7 @@ package report
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 	"time"
 
@@ -140,8 +141,9 @@ func (g *gatherer) sitting(r *teach.Result) Sitting {
 		}
 		s.Answers = append(s.Answers, Answer{Item: item, Place: place, Found: found, After: after})
 	}
-	for id, ms := range r.Found {
-		take(id, true, time.Duration(ms)*time.Millisecond)
+	// In an order of their own, so that the same results are the same set.
+	for _, id := range slices.Sorted(maps.Keys(r.Found)) {
+		take(id, true, time.Duration(r.Found[id])*time.Millisecond)
 	}
 	for _, id := range r.Missed {
 		take(id, false, 0)
