@@ -86,7 +86,7 @@ const arrows = `
 	ENGINE, picture < placard;
 	ENGINE, closeup, sheet < walk, lesson;
 	ENGINE, chart, picture, sheet < whatif;
-	ENGINE, qr < docket;
+	ENGINE, look, qr < docket;
 	ENGINE, lesson < lane;
 	ENGINE, chart < results;
 

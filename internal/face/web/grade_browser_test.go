@@ -13,7 +13,7 @@ const (
 	gradeReady   = `document.documentElement.classList.contains("scripted") && document.querySelector(".grade") !== null`
 	gradeWaiting = `Number(document.querySelector(".grade").dataset.waiting)`
 	gradeOn      = `!document.querySelector(".grade-run").hidden`
-	gradeOutcome = `document.querySelector(".grade-result:not([hidden]) .grade-outcome")?.innerText || ""`
+	gradeOutcome = `(document.querySelector(".grade-result:not([hidden]) .grade-outcome")?.innerText || "")`
 	gradeLog     = `document.querySelectorAll(".grade-log li").length`
 )
 
