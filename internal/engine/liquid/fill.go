@@ -80,7 +80,7 @@ func New(e Entry) (Fill, []*Problem) {
 			key = "mass"
 		}
 		return Fill{}, []*Problem{{
-			key, fmt.Sprintf("a fill of %.4g m3 is more than the tank holds, %.4g m3", f.Volume, holds),
+			key, fmt.Sprintf("a fill of %.4g L is more than the tank holds, %.4g L", 1000*f.Volume, 1000*holds),
 			"at most what it holds, less the room for expansion",
 		}}
 	}

@@ -185,7 +185,7 @@ func (l Liquid) Density(kelvin float64) (float64, error) {
 	low, high := l.Range()
 	// A hair of rounding in the conversion of 0 degC is not below freezing.
 	if !(kelvin >= low-1e-9 && kelvin <= high+1e-9) {
-		hint := fmt.Sprintf("from %g to %g degC", celsius(low), celsius(high))
+		hint := fmt.Sprintf("from %.4g to %.4g degC", celsius(low), celsius(high))
 		if l.nature != petroleum && kelvin < low {
 			hint += "; ice is no liquid"
 		}

@@ -77,7 +77,7 @@ func (t Tank) check() *Problem {
 	case t.Capacity < 0 || math.IsNaN(t.Capacity):
 		return &Problem{"capacity", "the capacity must be above zero", ""}
 	case t.Capacity > t.Outline()*(1+1e-9) && !t.Collapsible:
-		return &Problem{"capacity", fmt.Sprintf("a capacity of %.4g m3 is more than the outline of the tank encloses, %.4g m3", t.Capacity, t.Outline()), "the inside is smaller than the outside"}
+		return &Problem{"capacity", fmt.Sprintf("a capacity of %.4g L is more than the outline of the tank encloses, %.4g L", 1000*t.Capacity, 1000*t.Outline()), "the inside is smaller than the outside"}
 	case t.Most < t.Least:
 		return &Problem{"fill-bounds", "the maker's highest fill lies below the lowest", "the lowest first"}
 	}

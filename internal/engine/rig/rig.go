@@ -57,6 +57,17 @@ func (r *Rig) Leg(id string) (Leg, bool) {
 	return Leg{}, false
 }
 
+// LegsRated reports whether a pull is allowed along any leg, as its rating and
+// hitch say.
+func (r *Rig) LegsRated() bool {
+	for i := range r.spec.Legs {
+		if _, ok := r.spec.Legs[i].Allowed(); ok {
+			return true
+		}
+	}
+	return false
+}
+
 // Open returns the ids of the legs whose counts are still to be found.
 func (r *Rig) Open() []string {
 	var ids []string

@@ -97,6 +97,7 @@ type LaneSetup struct {
 	Title    string `json:"title"`
 	Rig      string `json:"rig"`
 	RigHash  string `json:"rig_sha256"`
+	Invented bool   `json:"invented,omitempty"`        // the rig is demo data
 	Sequence string `json:"sequence_sha256,omitempty"` // "" for the one suggested from the rig
 	Load     string `json:"load"`                      // what the load is called; lanes on one load are alternatives
 	Tag      string `json:"tag,omitempty"`             // the number on the red tag

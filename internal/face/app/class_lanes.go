@@ -57,7 +57,7 @@ func (s *School) AddLane(ctx context.Context, by *people.Person, class string, s
 	if solved.Rig == nil || len(solved.Open) > 0 {
 		return "", &Wrong{"rig", "a lane needs a rig whose text has no errors and whose counts are all entered"}
 	}
-	setup.RigHash = solved.Version
+	setup.RigHash, setup.Invented = solved.Version, solved.Rig.Invented()
 	shelf, err := s.Shelves.Shelf(Sequences)
 	if err != nil {
 		return "", err
@@ -123,7 +123,7 @@ func (s *School) SetLane(ctx context.Context, by *people.Person, id string, setu
 	if err != nil {
 		return err
 	}
-	setup.Rig, setup.RigHash, setup.Sequence = l.Setup.Rig, l.Setup.RigHash, l.Setup.Sequence
+	setup.Rig, setup.RigHash, setup.Invented, setup.Sequence = l.Setup.Rig, l.Setup.RigHash, l.Setup.Invented, l.Setup.Sequence
 	runs, err := s.keeper.Runs(ctx, "", id, "", "")
 	if err != nil {
 		return err

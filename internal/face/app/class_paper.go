@@ -183,6 +183,7 @@ func (s *School) ResultPaper(ctx context.Context, by *people.Person, class, stud
 		a := lane.Attempt{
 			Lane: h.Lanes[x.First.Lane].Setup.Title, When: when(x.First.At), Outcome: x.First.Outcome.Words(), Numbers: NumbersWords(&x.First),
 			Reasons: plainReasons(x.First.Reasons), Grader: g.Shown(),
+			Invented: h.Lanes[x.First.Lane].Setup.Invented,
 		}
 		if x.Again() {
 			a.Again = fmt.Sprintf("%s (%s). %s", x.Last.Outcome.Words(), x.Last.Why, NumbersWords(&x.Last))

@@ -50,18 +50,19 @@ type CountGroup struct {
 
 // CountChoice is one set of counts and what it does.
 type CountChoice struct {
-	Counts    []int   `json:"counts"`
-	Within    bool    `json:"within"`
-	Falls     bool    `json:"falls"`
-	PitchDeg  float64 `json:"pitch_deg"`
-	RollDeg   float64 `json:"roll_deg"`
-	LegUse    float64 `json:"highest_leg_use"`
-	Use       float64 `json:"highest_use"`
-	About     string  `json:"nearest_limit"`
-	Slack     int     `json:"slack_legs"`
-	Different int     `json:"different_counts"`
-	OneOff    int     `json:"one_link_off_out"`
-	OneOffOf  int     `json:"one_link_off_of"`
+	Counts    []int    `json:"counts"`
+	Within    bool     `json:"within"`
+	Falls     bool     `json:"falls"`
+	PitchDeg  float64  `json:"pitch_deg"`
+	RollDeg   float64  `json:"roll_deg"`
+	LegUse    *float64 `json:"highest_leg_use"` // null where no leg is rated
+	LegPull   float64  `json:"highest_leg_pull_of_weight"`
+	Use       float64  `json:"highest_use"`
+	About     string   `json:"nearest_limit"`
+	Slack     int      `json:"slack_legs"`
+	Different int      `json:"different_counts"`
+	OneOff    int      `json:"one_link_off_out"`
+	OneOffOf  int      `json:"one_link_off_of"`
 }
 
 // CountOpening is a change of the rig that would make counts possible.
@@ -98,9 +99,22 @@ func CountsWished(ctx context.Context, s *Solved, w CountWish, o counts.Options)
 	return Counts(ctx, &asked, o)
 }
 
+// Load is the figure that choices are ordered by and its name: the share of its
+// rating of the most used leg, or of the weight of the most pulled one where no
+// leg is rated.
+func (c *CountChoice) Load() (share float64, name string) {
+	if c.LegUse != nil {
+		return *c.LegUse, "most used leg"
+	}
+	return c.LegPull, "most pulled leg, of the weight"
+}
+
 // Why says in words why a choice stands where it does in the order.
 func (c *CountChoice) Why() string {
-	text := fmt.Sprintf("most used leg %.1f %% of its rating", 100*c.LegUse)
+	text := fmt.Sprintf("most pulled leg %.1f %% of the weight, no leg being rated", 100*c.LegPull)
+	if c.LegUse != nil {
+		text = fmt.Sprintf("most used leg %.1f %% of its rating", 100**c.LegUse)
+	}
 	if c.Different == 1 {
 		text += "; one count for all"
 	} else {
@@ -163,7 +177,7 @@ func choiceOf(c counts.Choice) CountChoice {
 	p := &c.Point
 	return CountChoice{
 		Counts: c.Counts, Within: p.Within(), Falls: p.Falls, PitchDeg: p.Pitch / quantity.Degree, RollDeg: p.Roll / quantity.Degree,
-		LegUse: p.LegUse, Use: p.Use, About: p.About, Slack: p.Slack, Different: c.Different, OneOff: c.OneOff, OneOffOf: c.Of,
+		LegUse: useOf(p.LegUse, p.Rated), LegPull: p.LegPull, Use: p.Use, About: p.About, Slack: p.Slack, Different: c.Different, OneOff: c.OneOff, OneOffOf: c.Of,
 	}
 }
 
@@ -238,15 +252,19 @@ func (c *CountMap) CSV() ([]byte, error) {
 	w := csv.NewWriter(&out)
 	rows := [][]string{{
 		"count " + c.Map.A.Name, "count " + c.Map.B.Name, "stands", "within the limits judged", "pitch deg", "roll deg",
-		"highest leg use %", "highest use %", "nearest limit", "slack legs",
+		"highest leg use %", "highest leg pull, % of the weight", "highest use %", "nearest limit", "slack legs",
 	}}
 	for b := c.Map.B.Low; b <= c.Map.B.High; b++ {
 		for a := c.Map.A.Low; a <= c.Map.A.High; a++ {
 			p := c.Map.At(a, b)
+			legUse := ""
+			if p.Rated {
+				legUse = fmt.Sprintf("%.1f", 100*p.LegUse)
+			}
 			rows = append(rows, []string{
 				strconv.Itoa(a), strconv.Itoa(b), yesNo(p.Settled && !p.Falls), yesNo(p.Within()),
 				fmt.Sprintf("%.2f", p.Pitch/quantity.Degree+0), fmt.Sprintf("%.2f", p.Roll/quantity.Degree+0),
-				fmt.Sprintf("%.1f", 100*p.LegUse), fmt.Sprintf("%.1f", 100*p.Use), p.About, strconv.Itoa(p.Slack),
+				legUse, fmt.Sprintf("%.1f", 100*p.LegPull), fmt.Sprintf("%.1f", 100*p.Use), p.About, strconv.Itoa(p.Slack),
 			})
 		}
 	}

@@ -32,6 +32,7 @@ type SpreadDocument struct {
 	Unsettled  int                `json:"unsettled"`
 	Slack      int                `json:"slack"`
 	Tolerances map[string]float64 `json:"tolerances"`
+	LegsRated  bool               `json:"legs_rated"` // where not, highest_leg_use is of any limit
 	LegUse     SpreadOf           `json:"highest_leg_use"`
 	PitchDeg   SpreadOf           `json:"pitch_deg"`
 	RollDeg    SpreadOf           `json:"roll_deg"`
@@ -83,7 +84,8 @@ func (s *Spread) Document() SpreadDocument {
 			"mass_share": x.Tolerances.Mass, "cg_share_of_size": x.Tolerances.CG, "leg_length_m": x.Tolerances.Length,
 			"stretch_share": x.Tolerances.Stretch, "point_m": x.Tolerances.Point, "count_links": float64(x.Tolerances.Count),
 		},
-		LegUse: spreadOf(x.Use, 1), PitchDeg: spreadOf(x.Pitch, quantity.Degree), RollDeg: spreadOf(x.Roll, quantity.Degree),
+		LegsRated: x.LegsRated,
+		LegUse:    spreadOf(x.Use, 1), PitchDeg: spreadOf(x.Pitch, quantity.Degree), RollDeg: spreadOf(x.Roll, quantity.Degree),
 		Effects: []SpreadEffect{},
 	}
 	if x.Tolerances.Length < 0 {
@@ -125,10 +127,14 @@ func (s *Spread) CSV() ([]byte, error) {
 	w := csv.NewWriter(&out)
 	rows := [][]string{{"result", "from", "to", "cases"}}
 	d := s.Document()
+	share := "highest share of a leg's rating"
+	if !d.LegsRated {
+		share = s.Spread.UseWords()
+	}
 	for _, part := range []struct {
 		name string
 		of   SpreadOf
-	}{{"highest share of a leg's rating", d.LegUse}, {"pitch deg", d.PitchDeg}, {"roll deg", d.RollDeg}} {
+	}{{share, d.LegUse}, {"pitch deg", d.PitchDeg}, {"roll deg", d.RollDeg}} {
 		step := (part.of.Most - part.of.Least) / float64(max(1, len(part.of.Bins)))
 		for i, n := range part.of.Bins {
 			from := part.of.Least + step*float64(i)

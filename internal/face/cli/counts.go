@@ -140,7 +140,7 @@ func countsTable(s *app.Solved, d *app.CountsDocument) string {
 	for _, g := range d.Groups {
 		heads += fmt.Sprintf("\t%s (%s)", g.Name, strings.Join(g.Legs, " "))
 	}
-	fmt.Fprintf(w, "\n %s\tpitch\troll\tmost used leg\tone link off\tnearest limit\n", heads)
+	fmt.Fprintf(w, "\n %s\tpitch\troll\t%s\tone link off\tnearest limit\n", heads, counts.LoadWords(s.Rig))
 	row := func(name string, c *app.CountChoice) {
 		text := ""
 		for _, n := range c.Counts {
@@ -150,7 +150,8 @@ func countsTable(s *app.Solved, d *app.CountsDocument) string {
 			fmt.Fprintf(w, "  %s%s\tdoes not stand\t\t\t\t\n", name, text)
 			return
 		}
-		fmt.Fprintf(w, "  %s%s\t%s\t%s\t%.1f %%\t%d of %d out\t%s %.1f %%\n", name, text, p.degrees(c.PitchDeg), p.degrees(c.RollDeg), 100*c.LegUse, c.OneOff, c.OneOffOf, c.About, 100*c.Use)
+		load, _ := c.Load()
+		fmt.Fprintf(w, "  %s%s\t%s\t%s\t%.1f %%\t%d of %d out\t%s %.1f %%\n", name, text, p.degrees(c.PitchDeg), p.degrees(c.RollDeg), 100*load, c.OneOff, c.OneOffOf, c.About, 100*c.Use)
 	}
 	if d.Plan != nil {
 		row("plan", d.Plan)
@@ -169,13 +170,14 @@ func countsTable(s *app.Solved, d *app.CountsDocument) string {
 		}
 		p.WriteString("What would open it:\n")
 		for _, x := range d.Openings {
-			p.WriteString(hanging(fmt.Sprintf("%s: then counts %v hang it, most used leg %.1f %%", x.What, x.Choice.Counts, 100*x.Choice.LegUse), "  - ", "    "))
+			load, name := x.Choice.Load()
+			p.WriteString(hanging(fmt.Sprintf("%s: then counts %v hang it, %s %.1f %%", x.What, x.Choice.Counts, name, 100*load), "  - ", "    "))
 		}
 		if len(d.Openings) == 0 {
 			p.WriteString("  - none of the changes tried: longer ropes, longer chains, points higher or further out\n")
 		}
 	}
-	p.WriteString("\nOrder: within the limits; the most used leg least, in steps of 1 %; fewest different counts;\nfewest limits broken one link off.\n\n")
+	p.WriteString("\nOrder: within the limits; "+counts.LoadWords(s.Rig)+", least first in steps of 1 %; fewest different\ncounts; fewest limits broken one link off; the smaller of these loads; the lower counts.\n\n")
 	p.WriteString(wrapped(rig.Caution, ""))
 	return p.String()
 }

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"regexp"
 	"strings"
 
 	"github.com/alecthomas/kong"
@@ -137,7 +138,7 @@ func (p *Program) dispatch() error {
 	if err != nil {
 		return err
 	}
-	context, err := parser.Parse(args)
+	context, err := parser.Parse(negatives(args))
 	if helped {
 		return nil
 	}
@@ -181,6 +182,28 @@ func (p *Program) args(parser *kong.Kong) ([]string, error) {
 	return nil, fmt.Errorf("there is no command %q; %s", first, hint)
 }
 
+// negatives joins a flag to a value below zero, such as --at '-5 degC', which
+// would else be read as a flag of its own. No flag here begins with a digit.
+func negatives(args []string) []string {
+	var out []string
+	for i := 0; i < len(args); i++ {
+		if args[i] == "--" {
+			return append(out, args[i:]...)
+		}
+		flag := strings.HasPrefix(args[i], "--") && !strings.Contains(args[i], "=")
+		if flag && i+1 < len(args) && len(args[i+1]) > 1 && args[i+1][0] == '-' && strings.ContainsRune("0123456789.", rune(args[i+1][1])) {
+			out = append(out, args[i]+"="+args[i+1])
+			i++
+			continue
+		}
+		out = append(out, args[i])
+	}
+	return out
+}
+
+// expected is how the reader of the command line says that a number is none.
+var expected = regexp.MustCompile(`expected an? (?:valid )?(?:\d+ bit )?(int|uint|float)(?: value)? but got`)
+
 // usage adds to a mistake on the command line where to read on.
 func usage(err error) error {
 	command := "hangtrue"
@@ -190,5 +213,11 @@ func usage(err error) error {
 			command += " " + n.Name
 		}
 	}
-	return fmt.Errorf("%v; see %s --help", err, command)
+	text := expected.ReplaceAllStringFunc(err.Error(), func(s string) string {
+		if strings.Contains(s, "float") {
+			return "a number is needed, not"
+		}
+		return "a whole number is needed, not"
+	})
+	return fmt.Errorf("%s; see %s --help", text, command)
 }

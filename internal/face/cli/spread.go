@@ -2,6 +2,7 @@ package cli
 
 import (
 	"context"
+	"errors"
 	"encoding/json"
 	"fmt"
 	"os"
@@ -48,6 +49,9 @@ Exit status: 0 no case is over a limit; 1 some are; 2 bad input; 3 cannot tell.`
 
 // Run solves the spread of one rig.
 func (c *spreadCommand) Run(p *Program) error {
+	if c.Cases == 0 {
+		return errors.New("--cases 0: from 100 to 1,000,000 make sense")
+	}
 	t, err := c.tolerances()
 	if err != nil {
 		return err
@@ -165,7 +169,7 @@ func spreadTable(s *app.Solved, x *spread.Spread) string {
 		fmt.Fprintf(w, "  %s\t%s\t%s\t%s\t%s\t%s\t%s\n", name, show(d.Planned), show(d.Least), show(d.At[1]), show(d.At[2]), show(d.At[3]), show(d.Most))
 	}
 	percent := func(v float64) string { return fmt.Sprintf("%.1f %%", 100*v) }
-	row("most used leg", x.Use, percent)
+	row(x.UseWords(), x.Use, percent)
 	row("pitch", x.Pitch, p.show.Angle)
 	row("roll", x.Roll, p.show.Angle)
 	w.Flush()
@@ -175,7 +179,7 @@ func spreadTable(s *app.Solved, x *spread.Spread) string {
 	if len(x.Effects) > 0 {
 		p.WriteString("\nWhich input matters most: share of the variance that would be left if all but it were known\n")
 		w = tabwriter.NewWriter(&p, 0, 0, 2, ' ', 0)
-		fmt.Fprintf(w, "  input\tmost used leg\tpitch\troll\n")
+		fmt.Fprintf(w, "  input\t%s\tpitch\troll\n", x.UseWords())
 		for _, e := range x.Effects {
 			fmt.Fprintf(w, "  %s\t%.0f %%\t%.0f %%\t%.0f %%\n", e.Name, 100*e.Use, 100*e.Pitch, 100*e.Roll)
 		}

@@ -68,6 +68,9 @@ func started(t *testing.T, rigs map[string]string) (s *Server, url, dir string) 
 // browse opens a browser on a fresh server.
 func browse(t *testing.T, rigs map[string]string) *tab {
 	t.Helper()
+	if testing.Short() {
+		t.Skip("a browser takes long; left out with -short")
+	}
 	path := extra.Need(t, "browser")
 	s, address, dir := started(t, rigs)
 	options := append(slices.Clone(chromedp.DefaultExecAllocatorOptions[:]),

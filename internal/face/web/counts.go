@@ -219,7 +219,8 @@ func (s *Server) found(address string, solved *app.Solved, x *job) (*foundView, 
 		v.Nearest = &x
 	}
 	for _, o := range d.Openings {
-		v.Openings = append(v.Openings, fmt.Sprintf("%s: then counts %s hang it, most used leg %s", o.What, listed(o.Choice.Counts), show.Percent(o.Choice.LegUse)))
+		load, name := o.Choice.Load()
+		v.Openings = append(v.Openings, fmt.Sprintf("%s: then counts %s hang it, %s %s", o.What, listed(o.Choice.Counts), name, show.Percent(load)))
 	}
 	return v, nil
 }

@@ -12,6 +12,7 @@ import (
 
 	"hangtrue/internal/engine/quantity"
 	"hangtrue/internal/engine/rig"
+	"hangtrue/internal/engine/rig/counts"
 	"hangtrue/internal/face/app"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/svg"
@@ -37,6 +38,7 @@ type mapView struct {
 	Top, Bottom float64
 	At          *atView
 	Near        []nearView
+	Load        string // what the neighbours' last figure is
 	NoPlan      string // why the plan is no point of the map
 	Stopped     string // how far it came before it was stopped
 }
@@ -157,11 +159,12 @@ func (v *mapView) neighbours(m *app.CountMap) {
 		return
 	}
 	show := m.Rig.Show()
+	v.Load = capital(counts.LoadWords(m.Rig))
 	for _, c := range study.Neighbours(m.Map, *m.Plan) {
 		p := m.Map.At(c.A, c.B)
 		x := nearView{A: c.A, B: c.B, Falls: !p.Settled || p.Falls, Over: !p.Within(), Plan: c == *m.Plan, See: fmt.Sprintf("%s?a=%d&b=%d#map", v.Address, c.A, c.B)}
 		if !x.Falls {
-			x.Pitch, x.Roll, x.Use = show.Angle(p.Pitch), show.Angle(p.Roll), show.Percent(p.LegUse)
+			x.Pitch, x.Roll, x.Use = show.Angle(p.Pitch), show.Angle(p.Roll), show.Percent(p.Load())
 		}
 		v.Near = append(v.Near, x)
 	}

@@ -20,22 +20,20 @@ const itemsOnPage = 100
 
 type equipmentView struct {
 	frame
-	Rows        []itemRow
-	Count       int
-	Kinds       []choice
-	Standings   []choice
-	Search      string
-	Older       string // address of the next page; "" for none
-	Filter      string // the filter as a query, for labels
-	Labels      bool
-	Manage      bool
-	Due         []dueRow
-	Ahead       int
-	Filtered    bool
-	None        bool // there is no equipment at all
-	MostLabels  int
-	SkipLabels  int
-	Quarantined int
+	Rows      []itemRow
+	Count     int
+	Kinds     []choice
+	Standings []choice
+	Search    string
+	Older     string // address of the next page; "" for none
+	Filter    string // the filter as a query, for labels
+	Labels    bool
+	Manage    bool
+	Due       []dueRow
+	Ahead     int
+	Filtered  bool
+	None      bool // there is no equipment at all
+	Reach     bool // tablets can reach what the codes lead to
 }
 
 type choice struct {
@@ -124,7 +122,7 @@ func (s *Server) equipmentPage(w http.ResponseWriter, r *http.Request) error {
 	list := filtered(all, q, today)
 	v := &equipmentView{
 		frame: frame{Title: "Equipment"}, Count: len(list), Search: q.Get("q"), Manage: me.May(people.ManageEquipment), Ahead: settings.DueDays,
-		Filtered: len(list) < len(all.All), None: len(all.All) == 0, Labels: len(list) > 0,
+		Filtered: len(list) < len(all.All), None: len(all.All) == 0, Labels: len(list) > 0, Reach: s.School.Origin != "",
 	}
 	v.Kinds = []choice{{"", "all", q.Get("kind") == ""}}
 	for _, k := range equipment.Kinds {
@@ -155,10 +153,7 @@ func (s *Server) equipmentPage(w http.ResponseWriter, r *http.Request) error {
 		if len(v.Due) == 20 {
 			break
 		}
-		v.Due = append(v.Due, dueRow{
-			itemLink: itemLink{Address: itemURL(f.Item.ID), Words: f.Item.Called(), Name: f.Item.Name}, What: f.Due.What, On: string(f.Due.Day),
-			Left: docket.DaysLeft(f.Days), Last: string(f.Due.Last), Over: f.Days < 0,
-		})
+		v.Due = append(v.Due, dueRowOf(&f))
 	}
 	return s.pages.write(w, http.StatusOK, "equipment", v)
 }

@@ -151,7 +151,11 @@ func ruleWords(x *teach.LaneSetup) []string {
 		out = append(out, "in "+app.ClockWords(*d))
 	}
 	if n := x.Rule.False; n != nil {
-		out = append(out, fmt.Sprintf("at most %d false calls", *n))
+		words := map[int]string{0: "no false call", 1: "at most 1 false call"}[*n]
+		if words == "" {
+			words = fmt.Sprintf("at most %d false calls", *n)
+		}
+		out = append(out, words)
 	}
 	if b := x.Rule.FigureRight; b != nil {
 		out = append(out, map[bool]string{true: "a figure has to be right", false: "a figure need not be right"}[*b])

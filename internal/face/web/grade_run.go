@@ -15,7 +15,7 @@ type resultRow struct {
 	Lane, When, Outcome, Numbers, Grader    string
 	Again                                   string // what it came to when graded again
 	Odd                                     string
-	Met, Second                             bool
+	Second, Invented                        bool
 	Attempt                                 int
 }
 
@@ -66,9 +66,9 @@ func (s *Server) classResultsPage(w http.ResponseWriter, r *http.Request) error 
 		return err
 	}
 	v := &classResultsView{classHead: newClassHead(&x.Class.Class, "Results"), Agreement: agreementWords(x)}
-	lanes := map[string]string{}
+	lanes, invented := map[string]string{}, map[string]bool{}
 	for _, l := range x.Lanes {
-		lanes[l.ID] = l.Setup.Title
+		lanes[l.ID], invented[l.ID] = l.Setup.Title, l.Setup.Invented
 	}
 	count := map[string]int{}
 	for i := range x.Runs {
@@ -76,7 +76,7 @@ func (s *Server) classResultsPage(w http.ResponseWriter, r *http.Request) error 
 		row := s.resultRow(y, names, lanes[y.First.Lane], x.Odd[y.First.Run])
 		key := y.First.Student + " " + y.First.Lane
 		count[key]++
-		row.Attempt = count[key]
+		row.Attempt, row.Invented = count[key], invented[y.First.Lane]
 		row.StudentAddress = v.ClassAddress + "/students/" + y.First.Student
 		if m, ok := x.Class.Student(y.First.Student); ok {
 			row.Group = m.Group

@@ -69,7 +69,7 @@ func TestBrowser_InspectAndSign(t *testing.T) {
 		b.quickly(1)
 	}
 	b.shot("inspect-count-820")
-	b.do(chromedp.SendKeys(chromedp.CSS("#inspect-count"), "9"+kb.Enter))
+	b.do(settledScreen, chromedp.SendKeys(chromedp.CSS("#inspect-count"), "9"+kb.Enter))
 	b.until(onScreen + ` === "counted"`)
 	if text := get[string](b, `document.getElementById("inspect-screen").innerText`); !strings.Contains(text, "the plan has 10") || !strings.Contains(text, "1 link fewer") {
 		t.Errorf("a count that is off: %s", text)
@@ -323,6 +323,7 @@ func TestBrowser_ClockFileAndSignOut(t *testing.T) {
 	if strings.Count(text, `"kind":"answer"`) != 4 || !strings.Contains(text, `"by":"`+k.id[k.ivo]+`"`) {
 		t.Errorf("the file: %.400s", text)
 	}
+	b.saves(t, "#inspect-export")
 	chief := k.onTablet(t, browser, "http://"+k.s.listener.Addr().String(), k.chief)
 	chief.open("/inspect/import")
 	chief.do(chromedp.Evaluate[chromedp.Void](`(() => { const files = new DataTransfer(); files.items.add(new File([` + jsString(text) + `], "unsent.json", { type: "application/json" }));
@@ -378,7 +379,7 @@ func TestBrowser_BlindCount(t *testing.T) {
 			t.Error("the figure is on the page before it is counted")
 		}
 		b.shot(fmt.Sprintf("inspect-blind-%v-390", who == k.sam))
-		b.do(chromedp.SendKeys(chromedp.CSS("#inspect-count"), "12"+kb.Enter))
+		b.do(settledScreen, chromedp.SendKeys(chromedp.CSS("#inspect-count"), "12"+kb.Enter))
 		b.until(onScreen + ` === "counted"`)
 		text := get[string](b, `document.querySelector("main").innerText`)
 		if who == k.sam && (strings.Contains(text, "plan has") || !strings.Contains(text, "Compare it with the paper")) || who == k.ivo && !strings.Contains(text, "the plan has 10") {
@@ -467,6 +468,10 @@ func TestBrowser_InspectSizesAndKeys(t *testing.T) {
 		t.Errorf("the focus is on %s, want the head of the next question", got)
 	}
 }
+
+// settledScreen waits until the screen takes presses: what is pressed at once was
+// meant for the screen before.
+var settledScreen = chromedp.Evaluate[chromedp.Void](`(async () => { while (document.querySelector(".settling")) await new Promise((r) => setTimeout(r, 10)); })()`, chromedp.EvalAwaitPromise)
 
 // A second press that was meant for the screen before answers nothing.
 func TestBrowser_DoublePress(t *testing.T) {

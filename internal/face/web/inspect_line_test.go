@@ -6,6 +6,7 @@ import (
 	"net"
 	"net/http"
 	"os"
+	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -13,6 +14,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/browser"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/network"
 	cdpage "github.com/chromedp/cdproto/page"
@@ -137,9 +139,9 @@ func browserOf(t *testing.T) context.Context {
 // onTablet is a tablet: a context of the browser with nothing in common with
 // others, in which somebody is signed in. Its console may complain of what is
 // out of reach, and of nothing else.
-func (k *walkSchool) onTablet(t *testing.T, browser context.Context, url string, who *as, scripts ...string) *tab {
+func (k *walkSchool) onTablet(t *testing.T, program context.Context, url string, who *as, scripts ...string) *tab {
 	t.Helper()
-	ctx, cancel := chromedp.NewContext(browser, chromedp.WithNewBrowserContext())
+	ctx, cancel := chromedp.NewContext(program, chromedp.WithNewBrowserContext())
 	t.Cleanup(cancel)
 	if err := chromedp.Do(ctx); err != nil {
 		t.Fatalf("no tablet: %v", err)
@@ -354,3 +356,37 @@ const unsentList = `new Promise((resolve, reject) => {
 	r.onsuccess = () => { const q = r.result.transaction("events").objectStore("events").getAll();
 		q.onsuccess = () => { r.result.close(); resolve(q.result.filter((e) => e.sent !== 1).length); }; };
 })`
+
+// saves presses what writes a file, and waits until it is written.
+func (b *tab) saves(t *testing.T, selector string) {
+	t.Helper()
+	folder := t.TempDir()
+	infos, err := chromedp.Targets(b.ctx)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, x := range infos {
+		if !strings.HasPrefix(x.URL, b.url) {
+			continue
+		}
+		if _, err := chromedp.CallBrowser(b.ctx, browser.SetDownloadBehavior, browser.SetDownloadBehaviorParams{
+			Behavior: browser.SetDownloadBehaviorBehaviorAllow, BrowserContextID: x.BrowserContextID, DownloadPath: folder, EventsEnabled: new(true),
+		}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	progress := chromedp.BrowserEvents(b.ctx, browser.DownloadProgress)
+	b.do(chromedp.Evaluate[chromedp.Void](`document.querySelector(` + quote(selector) + `).click()`))
+	for e, err := range progress {
+		if err != nil {
+			t.Fatal(err)
+		}
+		if e.State == browser.DownloadProgressStateCompleted {
+			break
+		}
+	}
+	files, err := filepath.Glob(filepath.Join(folder, "hangtrue-unsent-*.json"))
+	if err != nil || len(files) != 1 {
+		t.Errorf("files %v, %v", files, err)
+	}
+}

@@ -26,6 +26,9 @@ func TestLoads_BeginAndList(t *testing.T) {
 			t.Errorf("the page of loads does not say %q", want)
 		}
 	}
+	if page := k.ivo.ask("GET", "/loads/frame?load=Frame+%227%22", nil).Body.String(); !strings.Contains(page, `value="Frame &#34;7&#34;"`) {
+		t.Error("the load that a tag names is not in the form")
+	}
 	// What is wrong is said at its field, and nothing begins.
 	form := k.form(k.ivo, "frame")
 	for field, value := range map[string]string{"load": " ", "rigger": k.id[k.sam], "aircraft": "none", "inspection": "short"} {
@@ -245,6 +248,15 @@ func TestEvents_TwiceGapsAndOthers(t *testing.T) {
 		if w := k.ivo.post("/inspect/"+id+"/events", []byte(bad)); w.Code != http.StatusBadRequest {
 			t.Errorf("%q: %d %s", bad, w.Code, w.Body)
 		}
+	}
+	// What is asked in an inspection is not a tablet's to choose.
+	start := k.tablet(k.ivo, drawnID("i"))
+	begin := start.event(inspection.Start, inspection.Begin{Load: "x", Rig: "frame", RigVersion: app.Version([]byte(real)), Rigger: k.id[k.rigger], Tasks: []inspection.Task{task(0)}})
+	if data, err = json.Marshal(delivery{By: k.id[k.ivo], Events: []inspection.Event{begin}}); err != nil {
+		t.Fatal(err)
+	}
+	if w := k.ivo.post("/inspect/"+start.id+"/events", data); w.Code != http.StatusForbidden {
+		t.Errorf("a start from a tablet: %d", w.Code)
 	}
 	if w := k.ivo.post("/inspect/"+drawnID("i")+"/events", []byte(`{}`)); w.Code != http.StatusBadRequest {
 		t.Errorf("no inspection: %d", w.Code)

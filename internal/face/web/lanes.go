@@ -52,7 +52,7 @@ type laneRow struct {
 	Missing                        []string
 	Limit                          string
 	Kind                           string
-	Tagged                         bool
+	Tagged, Invented               bool
 }
 
 // laneForm is how a lane is set up, as it is typed.
@@ -226,7 +226,7 @@ func (s *Server) laneList(w http.ResponseWriter, r *http.Request, status int, wo
 
 func laneRowOf(l *teach.TestLane) laneRow {
 	x := &l.Setup
-	row := laneRow{Address: "/lanes/" + l.ID, Title: x.Title, Rig: x.Rig, Load: x.Load, Tag: x.Tag, Count: x.Count, Missing: x.Rule.Missing(), Kind: "in pictures"}
+	row := laneRow{Address: "/lanes/" + l.ID, Title: x.Title, Rig: x.Rig, Load: x.Load, Tag: x.Tag, Count: x.Count, Missing: x.Rule.Missing(), Kind: "in pictures", Invented: x.Invented}
 	if x.Real {
 		row.Kind = "a real load"
 	}
@@ -500,7 +500,7 @@ func (s *Server) plantedView(r *http.Request, right people.Right) (*plantedView,
 	x := &d.Lane.Setup
 	v := &plantedView{
 		Title: fmt.Sprintf("%s, version %d", x.Title, d.Version.Number), Address: "/versions/" + d.Version.ID, LaneAddress: "/lanes/" + d.Lane.ID, Number: d.Version.Number, For: d.Version.For,
-		Made: s.when(d.Version.Made), Equal: d.Version.Equal, Notes: d.Version.Notes, Commitment: string(d.Version.Commitment), Entry: d.Version.Entry,
+		Made: s.when(d.Version.Made), Equal: capital(d.Version.Equal), Commitment: string(d.Version.Commitment), Entry: d.Version.Entry,
 		Shown: s.when(d.Version.Opened), Real: d.Version.Real, Put: putWords(d.Put), Cleared: d.Put.Cleared, Tag: x.Tag, Load: x.Load, MayTeach: me.May(people.Teach),
 	}
 	v.Status, v.Invented = capital(d.Solved.Rig.Status().String()), d.Solved.Rig.Invented()
@@ -515,7 +515,11 @@ func (s *Server) plantedView(r *http.Request, right people.Right) (*plantedView,
 	if v.Shown != "" {
 		v.Secret, v.Key = fmt.Sprintf("%x", d.Version.Secret[:]), string(d.Version.Key.Canonical())
 	}
+	for _, n := range d.Version.Notes {
+		v.Notes = append(v.Notes, capital(n))
+	}
 	for _, i := range d.Items() {
+		i.Text = capital(i.Text)
 		item := plantedItem{PlantedItem: i, Void: slices.Contains(d.Voided, i.ID)}
 		if y := d.Deficiency(i.ID); y != nil {
 			item.Closeup, item.Planned, item.How = closeupURL(d.Survey, y.Part, y.Attribute, y.State), d.Survey.Planned(y.Part, y.Attribute), y.State.Plant.Words()

@@ -122,6 +122,10 @@ func (s *Server) beginPage(w http.ResponseWriter, r *http.Request) error {
 		ID: app.NewID(rand.Reader), Event: app.NewID(rand.Reader), Device: app.NewID(rand.Reader), Load: orSay(oneLine(r.URL.Query().Get("load")), d.head.RigTitle),
 		Training: onlyTraining(personOf(r), d.walkDesk) != "",
 	}
+	// A load's tag names the load.
+	if load := oneLine(r.URL.Query().Get("load")); load != "" {
+		v.Load = load
+	}
 	return s.writeBegin(w, r, http.StatusOK, d, v, inspection.Begin{})
 }
 

@@ -3,6 +3,7 @@ package web
 import (
 	"net/http"
 
+	"hangtrue/internal/engine/equipment"
 	"hangtrue/internal/engine/inspection"
 	"hangtrue/internal/engine/people"
 	"hangtrue/internal/paper/docket"
@@ -38,6 +39,13 @@ type dueRow struct {
 }
 
 type itemLink struct{ Address, Words, Name, Why string }
+
+func dueRowOf(f *equipment.Falling) dueRow {
+	return dueRow{
+		itemLink: itemLink{Address: itemURL(f.Item.ID), Words: f.Item.Called(), Name: f.Item.Name}, What: f.Due.What, On: string(f.Due.Day),
+		Left: docket.DaysLeft(f.Days), Last: string(f.Due.Last), Over: f.Days < 0,
+	}
+}
 
 // todayPage is what a school looks at in the morning.
 func (s *Server) todayPage(w http.ResponseWriter, r *http.Request) error {
@@ -93,10 +101,7 @@ func (s *Server) todayPage(w http.ResponseWriter, r *http.Request) error {
 		v.Signed = append(v.Signed, x)
 	}
 	for _, f := range o.Due {
-		v.Due = append(v.Due, dueRow{
-			itemLink: itemLink{Address: itemURL(f.Item.ID), Words: f.Item.Called(), Name: f.Item.Name}, What: f.Due.What, On: string(f.Due.Day),
-			Left: docket.DaysLeft(f.Days), Last: string(f.Due.Last), Over: f.Days < 0,
-		})
+		v.Due = append(v.Due, dueRowOf(&f))
 	}
 	for _, l := range o.Lapsing {
 		v.Lapsing = append(v.Lapsing, lapseRow{

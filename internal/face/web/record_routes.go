@@ -18,6 +18,7 @@ func recordRoutes() []route {
 		{"GET", "/records/{n}", "one sealed record", records, (*Server).recordPage},
 		{"POST", "/records/{n}", "correct a record by a new one", records, (*Server).correct},
 		{"GET", "/records/{n}/print", "print the record of an inspection", records, (*Server).printRecord},
+		{"GET", "/records/{n}/answers", "every answer of an inspection's record", records, (*Server).answersPage},
 		{"GET", "/tag/{name}", "where a load's tag leads", schoolFor(people.SeeRigs), (*Server).tagPage},
 		{"GET", "/tag/{name}/print", "print a load tag", schoolFor(people.SeeRigs), (*Server).printTag},
 

@@ -147,8 +147,11 @@ type recordView struct {
 type sealedView struct {
 	Load, Status, Result string
 	Facts                [][2]string
+	Sets                 []itemLink
 	Wrong                []sealedAnswer
 	Places               []sealedPlace
+	Answers              int    // how many questions there are
+	All                  string // address of all of them, where they are too many for this page; ""
 	Remarks              []sealedRemark
 	Walk, Tag, Derig     string // addresses
 	Counts               bool   // the signature still does
@@ -254,7 +257,54 @@ func (s *Server) record(w http.ResponseWriter, r *http.Request, status int, v *r
 
 // mostRaw is how long a record may be, in bytes, for its page to show it as it
 // was sealed.
-const mostRaw = 24 << 10
+const mostRaw = 16 << 10
+
+// answersOnPage is how many questions a page shows.
+const answersOnPage = 300
+
+type answersView struct {
+	frame
+	N               int64
+	Load, Status    string
+	Record          string // address
+	Places          []sealedPlace
+	From, To, Count int
+	Older           string // address of the next page; "" for none
+}
+
+// answersPage shows every answer of a record that has too many for its own page.
+func (s *Server) answersPage(w http.ResponseWriter, r *http.Request) error {
+	n, err := recordNumber(r)
+	if err != nil {
+		return err
+	}
+	from, err := strconv.Atoi(orSay(r.URL.Query().Get("from"), "0"))
+	if err != nil || from < 0 {
+		return refusal{http.StatusBadRequest, "Not understood", "A list begins at a number."}
+	}
+	e, later, err := s.School.Record(r.Context(), personOf(r), n)
+	if errors.Is(err, fs.ErrNotExist) || err == nil && e.Kind != app.EntryInspection {
+		return noRecord
+	}
+	if err != nil {
+		return told(err)
+	}
+	p, err := s.paperOf(r, &e, later, "")
+	if err != nil {
+		return err
+	}
+	all := p.All()
+	from = min(from, len(all))
+	to := min(from+answersOnPage, len(all))
+	v := &answersView{
+		frame: frame{Title: "Record " + strconv.FormatInt(n, 10) + ", all answers", Result: true}, N: n, Load: p.Begin.Load, Status: capital(p.Status), Record: recordURL(n),
+		Places: s.places(p, all[from:to]), From: from + 1, To: to, Count: len(all),
+	}
+	if to < len(all) {
+		v.Older = recordURL(n) + "/answers?from=" + strconv.Itoa(to)
+	}
+	return s.pages.write(w, http.StatusOK, "record-answers", v)
+}
 
 // correct adds a record that corrects another.
 func (s *Server) correct(w http.ResponseWriter, r *http.Request) error {

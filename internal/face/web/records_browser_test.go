@@ -92,6 +92,7 @@ func aDay(t *testing.T) *schoolDay {
 	}
 	k.chief.to("/aircraft", url.Values{"name": {"demo"}, "begin": {"single"}})
 	k.chief.to("/days", url.Values{"name": {"huts"}})
+	k.chief.to("/rig/frame/walk/seen", url.Values{"what": {"paint on the chain"}})
 	x := (&taught{T: t, s: k.s, chief: k.chief, instructor: k.chief}).set(t)
 	k.class, k.lane, k.students, k.version = x.class, x.lane, x.students, x.plant(one())
 	return k

@@ -97,18 +97,22 @@ func (s *Server) sealedView(r *http.Request, p *docket.Record) (*sealedView, err
 		Load: p.Begin.Load, Status: capital(p.Status), Result: capital(p.Result), Facts: slices.Concat(p.LoadFacts(), p.PeopleFacts()),
 		Walk: inspectURL(p.Inspection) + "/sign", Tag: tagURL(p.Begin.Rig, p.Begin.Load),
 	}
-	said := func(x docket.Said) sealedAnswer {
-		return sealedAnswer{Part: x.Part, Ask: x.Question, Answer: capital(x.Answer), At: x.At, Said: x.Text, After: x.After, Photos: s.photoLinks(p, x.Photos)}
+	for _, x := range p.Sets {
+		due := "no inspection was due"
+		if x.Due != "" {
+			due = "its next inspection was due on " + string(x.Due)
+		}
+		v.Sets = append(v.Sets, itemLink{Address: itemURL(x.ID), Words: x.Kind + " " + x.Serial, Why: due})
 	}
 	for _, x := range p.Wrong() {
-		v.Wrong = append(v.Wrong, said(x))
+		v.Wrong = append(v.Wrong, s.sealedAnswer(p, x))
 	}
-	for _, x := range p.All() {
-		if n := len(v.Places); n == 0 || v.Places[n-1].Title != x.Checkpoint {
-			v.Places = append(v.Places, sealedPlace{Title: x.Checkpoint})
-		}
-		place := &v.Places[len(v.Places)-1]
-		place.Answers = append(place.Answers, said(x))
+	all := p.All()
+	v.Answers = len(all)
+	if len(all) <= answersOnPage {
+		v.Places = s.places(p, all)
+	} else {
+		v.All = recordURL(p.N) + "/answers"
 	}
 	for _, x := range p.Remarks {
 		about := x.About
@@ -139,6 +143,23 @@ func (s *Server) sealedView(r *http.Request, p *docket.Record) (*sealedView, err
 		}
 	}
 	return v, nil
+}
+
+func (s *Server) sealedAnswer(p *docket.Record, x docket.Said) sealedAnswer {
+	return sealedAnswer{Part: x.Part, Ask: x.Question, Answer: capital(x.Answer), At: x.At, Said: x.Text, After: x.After, Photos: s.photoLinks(p, x.Photos)}
+}
+
+// places sorts answers by their checkpoints.
+func (s *Server) places(p *docket.Record, all []docket.Said) []sealedPlace {
+	var out []sealedPlace
+	for _, x := range all {
+		if n := len(out); n == 0 || out[n-1].Title != x.Checkpoint {
+			out = append(out, sealedPlace{Title: x.Checkpoint})
+		}
+		place := &out[len(out)-1]
+		place.Answers = append(place.Answers, s.sealedAnswer(p, x))
+	}
+	return out
 }
 
 func (s *Server) photoLinks(p *docket.Record, hashes []string) []photoLink {

@@ -20,6 +20,7 @@ type tagView struct {
 	Begin                           string // address
 	Print                           string // address
 	URL                             string // what the tag's code holds
+	Reach                           bool   // tablets can reach it
 }
 
 // mostLoadName is how long the name of a load on a tag may be, in letters.
@@ -57,7 +58,7 @@ func (s *Server) tagPage(w http.ResponseWriter, r *http.Request) error {
 	me, ctx := personOf(r), r.Context()
 	v := &tagView{
 		frame: frame{Title: t.Load, Result: true}, Load: t.Load, Rig: h.Name, RigAddress: h.Address, RigTitle: h.RigTitle,
-		Status: capital(t.Status), Weight: t.Weight, Invented: t.Invented, URL: t.URL,
+		Status: capital(t.Status), Weight: t.Weight, Invented: t.Invented, URL: t.URL, Reach: s.School.Origin != "",
 		Print: "/tag/" + url.PathEscape(h.Name) + "/print?load=" + url.QueryEscape(t.Load), Begin: "/loads/" + url.PathEscape(h.Name) + "?load=" + url.QueryEscape(t.Load),
 	}
 	list, err := s.School.Inspections(ctx, me, h.Name, mostLoads)

@@ -95,7 +95,9 @@ func TestRecords_OneAndItsCorrection(t *testing.T) {
 	if strings.Index(list, `href="/records/2"`) > strings.Index(list, `href="/records/0"`) {
 		t.Error("the newest does not stand first")
 	}
-	for target, want := range map[string]int{"/records/7": 404, "/records/x": 404, "/records/-1": 404, "/records?before=x": 400, "/records/1/print": 404, "/records/0/print?copy=nobody": 400} {
+	says(t, "all answers", k.page(k.ivo, "/records/0/answers"), "Questions 1 to", "Compare legs", "The whole record")
+	says(t, "the last answers", k.page(k.ivo, "/records/0/answers?from=9"), "Questions 10 to")
+	for target, want := range map[string]int{"/records/1/answers": 404, "/records/0/answers?from=x": 400, "/records/7": 404, "/records/x": 404, "/records/-1": 404, "/records?before=x": 400, "/records/1/print": 404, "/records/0/print?copy=nobody": 400} {
 		if w := k.ivo.ask("GET", target, nil); w.Code != want {
 			t.Errorf("%s: %d, want %d", target, w.Code, want)
 		}

@@ -82,7 +82,7 @@ func resultsClass(t testing.TB, chief *as, students int) (class string, ids map[
 		}
 		put(teach.RunStart, teach.RunBody{Version: v.ID, Student: m.Person.ID})
 		for k, id := range v.Key.Planted {
-			if (i+k)%3 > 0 {
+			if r.Float64() < .45+.04*float64(i%12) {
 				put(teach.CallFound, teach.RunBody{Deficiency: id, After: int64(30_000 * (k + 1))})
 			}
 		}
@@ -190,8 +190,8 @@ func TestResults_TableAndStatements(t *testing.T) {
 			t.Errorf("row %v", r)
 		}
 	}
-	if found != 48 {
-		t.Errorf("%d found, want two thirds of 72", found)
+	if found < 20 || found > 65 {
+		t.Errorf("%d of 72 found", found)
 	}
 	for _, named := range []bool{false, true} {
 		target := at + "/statements.json"
@@ -202,7 +202,9 @@ func TestResults_TableAndStatements(t *testing.T) {
 		if strings.Contains(w.Body.String(), "Student 0") != named {
 			t.Errorf("%s: names are there or not", target)
 		}
-		statementsHold(t, w.Body.Bytes(), 12, 72)
+		if raw := statementsHold(t, w.Body.Bytes(), 12, 72); raw != found {
+			t.Errorf("scores of %d in all, and %d found in the table", raw, found)
+		}
 		if again := chief.ask("GET", target, nil); again.Body.String() != w.Body.String() {
 			t.Error("the same results are other statements the next time")
 		}
@@ -210,8 +212,9 @@ func TestResults_TableAndStatements(t *testing.T) {
 }
 
 // statementsHold checks statements against IEEE 9274.1.1 (xAPI 2.0) as far as
-// ours go: ids, required parts, languages, durations and scores.
-func statementsHold(t *testing.T, data []byte, runs, answers int) {
+// ours go: ids, required parts, languages, durations and scores. It returns the
+// sum of the scores.
+func statementsHold(t *testing.T, data []byte, runs, answers int) (raw int) {
 	t.Helper()
 	var list []struct {
 		ID    string
@@ -266,6 +269,9 @@ func statementsHold(t *testing.T, data []byte, runs, answers int) {
 		if x.Result.Success == nil || x.Result.Duration != "" && !duration.MatchString(x.Result.Duration) || x.Version != "2.0.0" {
 			t.Errorf("result %+v", x.Result)
 		}
+		if x.Result.Score != nil {
+			raw += x.Result.Score.Raw
+		}
 		if s := x.Result.Score; s != nil && (s.Raw < s.Min || s.Raw > s.Max || s.Scaled < 0 || s.Scaled > 1) {
 			t.Errorf("score %+v", s)
 		}
@@ -276,4 +282,5 @@ func statementsHold(t *testing.T, data []byte, runs, answers int) {
 	if count["completed"] != runs || count["answered"] != answers || len(count) != 2 {
 		t.Errorf("verbs %v", count)
 	}
+	return raw
 }

@@ -21,6 +21,7 @@ type spreadView struct {
 
 // spreadOutcome is a spread as the page shows it.
 type spreadOutcome struct {
+	Share      string // what the highest share is of
 	Words      string
 	Slack      string
 	Stopped    bool
@@ -95,7 +96,8 @@ func outcomeOf(x *app.Spread) (*spreadOutcome, error) {
 	row := func(name string, d rigspread.Distribution, word func(float64) string) {
 		o.Rows = append(o.Rows, spreadRow{name, word(d.Planned), word(d.Least), word(d.At[1]), word(d.At[2]), word(d.At[3]), word(d.Most)})
 	}
-	row("Most used leg", sp.Use, show.Percent)
+	o.Share = capital(sp.UseWords())
+	row(o.Share, sp.Use, show.Percent)
 	row("Pitch", sp.Pitch, show.Angle)
 	row("Roll", sp.Roll, show.Angle)
 	for _, e := range sp.Effects {

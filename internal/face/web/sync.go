@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"hangtrue/internal/engine/inspection"
+	"hangtrue/internal/face/app"
 )
 
 // delivery is what a tablet sends: entries in the order in which it made them.
@@ -67,6 +68,20 @@ func compacted(events []inspection.Event) error {
 	return nil
 }
 
+// checkDelivered refuses what no tablet of ours sends. An inspection begins on the
+// page of loads and nowhere else: what is asked in it is not a tablet's to choose.
+func checkDelivered(events []inspection.Event) error {
+	if len(events) > app.MostEvents {
+		return notUnderstood
+	}
+	for i := range events {
+		if events[i].Kind == inspection.Start {
+			return refusal{http.StatusForbidden, "Not taken", "An inspection begins on the page of loads."}
+		}
+	}
+	return nil
+}
+
 // takeEvents keeps what a tablet delivers. An answer without a refusal means that
 // the entry is on the disk.
 func (s *Server) takeEvents(w http.ResponseWriter, r *http.Request) error {
@@ -86,6 +101,9 @@ func (s *Server) takeEvents(w http.ResponseWriter, r *http.Request) error {
 		if in.Events[i].Inspection != id {
 			return notUnderstood
 		}
+	}
+	if err := checkDelivered(in.Events); err != nil {
+		return err
 	}
 	out, err := s.School.Deliver(r.Context(), me, in.Events)
 	if err != nil {

@@ -81,6 +81,9 @@ func (s *Server) takeFile(r *http.Request, v *importView) error {
 	if err := json.NewDecoder(file).Decode(&in); err != nil || in.Format != unsentFormat || compacted(in.Events) != nil {
 		return errNoFile
 	}
+	if err := checkDelivered(in.Events); err != nil {
+		return err
+	}
 	for _, p := range in.Photos {
 		hash, err := s.School.AddPhoto(r.Context(), personOf(r), p.Data)
 		if err != nil {

@@ -106,6 +106,8 @@ type Attempt struct {
 	Again               string // what it came to when it was graded again; "" where it was not
 	Grader              string
 	Remarks             []string // appeals, decisions, voided items, in words
+	// Invented marks a lane on demo data.
+	Invented bool
 }
 
 // Result is a student's result sheet. It names no planted deficiency.
@@ -118,7 +120,11 @@ func Result(class, student string, list []Attempt, s sheet.Stamp) []*draw.Pictur
 		f.write("No run has ended yet.", look.Body)
 	}
 	for _, a := range list {
-		f.head(a.Lane + ", " + a.When)
+		head := a.Lane + ", " + a.When
+		if a.Invented {
+			head += ", on an INVENTED load"
+		}
+		f.head(head)
 		f.write(sentence(a.Outcome), look.Title)
 		f.write(a.Numbers, look.Body.WithSize(3))
 		for _, r := range a.Reasons {

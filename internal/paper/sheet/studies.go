@@ -27,7 +27,7 @@ func CountMap(a *rig.Answer, m *counts.Map, plan *study.Cell, found []study.Cell
 	h := 0.0
 	if plan != nil {
 		h += below.TextBox(draw.Pt(0, h), area.W, "The planned pair and its neighbours, one link off", look.Strong.At(draw.Start, draw.CapTop)) + look.Unit
-		h += picture.Table(&below, draw.Pt(0, h), area.W, look.SizeBody, neighbourColumns(m), neighbourRows(a.Rig, m, *plan))
+		h += picture.Table(&below, draw.Pt(0, h), area.W, look.SizeBody, neighbourColumns(a.Rig, m), neighbourRows(a.Rig, m, *plan))
 	}
 	size := min(area.H-h-look.Space, area.W*0.95)
 	study.DrawCountMap(&p.List, m, plan, found, draw.Rect{X: area.X, Y: area.Y, W: area.W, H: size})
@@ -39,8 +39,8 @@ func groupWords(g counts.Group) string {
 	return fmt.Sprintf("%s (%s)", g.Name, strings.Join(g.IDs, ", "))
 }
 
-func neighbourColumns(m *counts.Map) []picture.Column {
-	return []picture.Column{number(m.A.Name, 1.4), number(m.B.Name, 1.4), number("pitch", 2), number("roll", 2), number("most used leg", 2.2), words("limits that depend on counts", 5)}
+func neighbourColumns(r *rig.Rig, m *counts.Map) []picture.Column {
+	return []picture.Column{number(m.A.Name, 1.4), number(m.B.Name, 1.4), number("pitch", 2), number("roll", 2), number(counts.LoadWords(r), 2.2), words("limits that depend on counts", 5)}
 }
 
 // neighbourRows lists the planned pair first, then the pairs one link off.
@@ -51,7 +51,7 @@ func neighbourRows(r *rig.Rig, m *counts.Map, plan study.Cell) [][]string {
 		x := m.At(c.A, c.B)
 		row := []string{fmt.Sprint(c.A), fmt.Sprint(c.B), "–", "–", "–", "does not stand"}
 		if x.Settled && !x.Falls {
-			row[2], row[3], row[4] = show.Angle(x.Pitch), show.Angle(x.Roll), show.Percent(x.LegUse)
+			row[2], row[3], row[4] = show.Angle(x.Pitch), show.Angle(x.Roll), show.Percent(x.Load())
 			row[5] = "kept"
 			if !x.Within() {
 				row[5] = "OVER"
@@ -79,7 +79,7 @@ func Spread(a *rig.Answer, x *spread.Spread, s Stamp) *draw.Picture {
 	h += picture.Table(&below, draw.Pt(0, h), area.W, look.SizeBody, []picture.Column{
 		words("Result", 3), number("as entered", 2), number("least", 2), number("5 of 100 below", 2.4), number("middle", 2), number("5 of 100 above", 2.4), number("most", 2),
 	}, [][]string{
-		distributionRow("most used leg", x.Use, show.Percent), distributionRow("pitch", x.Pitch, show.Angle), distributionRow("roll", x.Roll, show.Angle),
+		distributionRow(x.UseWords(), x.Use, show.Percent), distributionRow("pitch", x.Pitch, show.Angle), distributionRow("roll", x.Roll, show.Angle),
 	}) + look.Space
 	h += below.TextBox(draw.Pt(0, h), area.W, "Tolerances: "+strings.Join(spread.InWords(a.Rig, x.Tolerances), "; ")+fmt.Sprintf(". Seed %d: the same seed gives the same cases.", x.Seed), look.Body.At(draw.Start, draw.CapTop)) + look.Space
 	if len(x.Effects) > 0 {
@@ -88,7 +88,7 @@ func Spread(a *rig.Answer, x *spread.Spread, s Stamp) *draw.Picture {
 		for _, e := range x.Effects {
 			rows = append(rows, []string{e.Name, show.Percent(e.Use), show.Percent(e.Pitch), show.Percent(e.Roll)})
 		}
-		h += picture.Table(&below, draw.Pt(0, h), area.W, look.SizeBody, []picture.Column{words("Input", 4), number("most used leg", 2), number("pitch", 2), number("roll", 2)}, rows)
+		h += picture.Table(&below, draw.Pt(0, h), area.W, look.SizeBody, []picture.Column{words("Input", 4), number(x.UseWords(), 2), number("pitch", 2), number("roll", 2)}, rows)
 	}
 	study.DrawSpread(&p.List, a.Rig, x, draw.Rect{X: area.X, Y: area.Y, W: area.W, H: area.H - h - look.Space})
 	p.GroupAt(draw.Transform{Move: draw.Pt(area.X, area.Y+area.H-h)}).Items = below.Items

@@ -66,11 +66,14 @@ func DrawCountMap(l *draw.List, m *counts.Map, plan *Cell, found []Cell, frame d
 		for _, level := range angles {
 			add(&plot, xs, ys, pitch, level, "pitch, deg (positive nose up)", chart.Figure(level, spacing(angles))+"°", look.Series(1))
 		}
-		shares := useLevels(use)
+		shares, name := useLevels(use), "highest share of a leg's rating, worst case"
+		rated := m.Points[0].Rated
+		if !rated {
+			shares, name = levels(use, 6), "highest pull along a leg, % of the weight, worst case"
+		}
 		for _, level := range shares {
 			stroke := look.Series(0)
-			name := "highest share of a leg's rating, worst case"
-			if level == 100 {
+			if rated && level == 100 {
 				stroke = look.Limit
 			}
 			add(&plot, xs, ys, use, level, name, chart.Figure(level, spacing(shares))+" %", stroke)
@@ -147,7 +150,8 @@ func scale(g counts.Group) []float64 {
 	return out
 }
 
-// grids returns pitch in degrees and the highest share of a leg's rating in percent;
+// grids returns pitch in degrees and the load of the legs in percent, as
+// [counts.Point.Load] has it;
 // pairs that do not stand are no numbers.
 func grids(m *counts.Map) (pitch, use [][]float64) {
 	for b := m.B.Low; b <= m.B.High; b++ {
@@ -158,7 +162,7 @@ func grids(m *counts.Map) (pitch, use [][]float64) {
 				ps, us = append(ps, math.NaN()), append(us, math.NaN())
 				continue
 			}
-			ps, us = append(ps, pt.Pitch/quantity.Degree), append(us, 100*pt.LegUse)
+			ps, us = append(ps, pt.Pitch/quantity.Degree), append(us, 100*pt.Load())
 		}
 		pitch, use = append(pitch, ps), append(use, us)
 	}

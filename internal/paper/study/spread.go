@@ -46,13 +46,17 @@ func BareSpread(r *rig.Rig, s *spread.Spread, width, height float64) *draw.Pictu
 func DrawSpread(l *draw.List, r *rig.Rig, s *spread.Spread, frame draw.Rect) {
 	h := frame.H / 3
 	lim := r.Limits()
+	share, limit := "highest share of a leg's rating, %", "rating"
+	if !s.LegsRated {
+		share, limit = "highest share of any limit, %", "limit"
+	}
 	for i, part := range []struct {
 		label  string
 		d      spread.Distribution
 		unit   float64
 		limits []chart.Limit
 	}{
-		{"highest share of a leg's rating, %", s.Use, 0.01, []chart.Limit{{OnX: true, At: 100, Label: "rating", Beyond: chart.Above}}},
+		{share, s.Use, 0.01, []chart.Limit{{OnX: true, At: 100, Label: limit, Beyond: chart.Above}}},
 		{"pitch, deg (positive nose up)", s.Pitch, quantity.Degree, band(lim.Pitch)},
 		{"roll, deg (positive right side down)", s.Roll, quantity.Degree, band(lim.Roll)},
 	} {

@@ -179,7 +179,7 @@ func coarse(ctx context.Context, r *rig.Rig, o Options) (Choice, bool, error) {
 	}
 	best := -1
 	for i := range points {
-		if points[i].Within() && (best < 0 || points[i].LegUse < points[best].LegUse) {
+		if points[i].Within() && (best < 0 || points[i].Load() < points[best].Load()) {
 			best = i
 		}
 	}

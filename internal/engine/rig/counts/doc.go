@@ -15,7 +15,8 @@
 //
 // Of two sets of counts the better is the one that breaks the limits less; of
 // those that keep them, the one whose most used leg uses less of its rating
-// (in steps of 1 %), then the one with fewer different counts, then the one of
+// (where no leg is rated, whose most pulled leg carries less of the weight; both
+// in steps of 1 %), then the one with fewer different counts, then the one of
 // which fewer rigs one link off in one group break a limit, then the smaller
 // share itself, then the lower counts.
 package counts

@@ -279,7 +279,7 @@ func (s *search) better(ctx context.Context, a, b []int) (bool, error) {
 	if ba, bb := math.Round(pa.Break*1e6), math.Round(pb.Break*1e6); ba != bb {
 		return ba < bb, nil
 	}
-	if ua, ub := math.Ceil(pa.LegUse/step-1e-9), math.Ceil(pb.LegUse/step-1e-9); ua != ub {
+	if ua, ub := math.Ceil(pa.Load()/step-1e-9), math.Ceil(pb.Load()/step-1e-9); ua != ub {
 		return ua < ub, nil
 	}
 	if da, db := different(a), different(b); da != db {
@@ -296,11 +296,15 @@ func (s *search) better(ctx context.Context, a, b []int) (bool, error) {
 	if oa != ob {
 		return oa < ob, nil
 	}
-	if pa.LegUse != pb.LegUse {
-		return pa.LegUse < pb.LegUse, nil
+	if la, lb := fine(pa), fine(pb); la != lb {
+		return la < lb, nil
 	}
 	return slices.Compare(a, b) < 0, nil
 }
+
+// fine is a choice's load in steps far above what is left of it by the solver's
+// residual, so that equal loads are equal on every machine.
+func fine(p Point) float64 { return math.Round(p.Load() * 1e5) }
 
 func different(c []int) int {
 	s := slices.Sorted(slices.Values(c))
@@ -355,8 +359,8 @@ func (s *search) conclude(ctx context.Context, f *Finding, o Options) error {
 		switch {
 		case pa.Break != pb.Break && math.Round(pa.Break*1e6) != math.Round(pb.Break*1e6):
 			return less(pa.Break < pb.Break)
-		case pa.LegUse != pb.LegUse:
-			return less(pa.LegUse < pb.LegUse)
+		case fine(pa) != fine(pb):
+			return less(fine(pa) < fine(pb))
 		}
 		return slices.Compare(a, b)
 	})
@@ -410,7 +414,7 @@ func (s *search) worthComparing(list [][]int, most int) int {
 	n := most
 	for n < len(list) && n < 2000 {
 		p := s.known[key(list[n])]
-		if p.Within() != last.Within() || math.Ceil(p.LegUse/step-1e-9) > math.Ceil(last.LegUse/step-1e-9) {
+		if p.Within() != last.Within() || math.Ceil(p.Load()/step-1e-9) > math.Ceil(last.Load()/step-1e-9) {
 			break
 		}
 		n++

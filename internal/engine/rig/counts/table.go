@@ -2,6 +2,7 @@ package counts
 
 import (
 	"context"
+	"slices"
 	"sync"
 
 	"hangtrue/internal/engine/rig"
@@ -13,7 +14,9 @@ type Point struct {
 	Falls   bool
 	Pitch   float64 // rad, of the body that is worst in its band
 	Roll    float64 // rad
-	LegUse  float64 // highest share of rating of a leg, in the worst case judged; the highest share of any limit where no leg is rated
+	Rated   bool    // a leg of the rig is rated
+	LegUse  float64 // highest share of rating of a leg, in the worst case judged; 0 where no leg is rated
+	LegPull float64 // largest pull along a leg in the worst case judged, as a share of the whole weight
 	Use     float64 // highest share of any limit of force, in the worst case judged
 	About   string  // which limit that is
 	Slack   int
@@ -23,13 +26,31 @@ type Point struct {
 // Within reports whether every limit that depends on counts is kept.
 func (p *Point) Within() bool { return p.Break == 0 }
 
-func pointOf(t *rig.Trialled) Point {
-	p := Point{
-		Settled: t.Settled, Falls: t.Falls, Pitch: t.Pitch, Roll: t.Roll, LegUse: t.LegUse,
-		Use: t.Use, About: t.About, Slack: t.Slack, Break: t.Violation(),
+// Load is what choices are ordered by and what the map shows: the share of its
+// rating of the most used leg; where no leg is rated, the largest pull along a
+// leg as a share of the weight.
+func (p *Point) Load() float64 {
+	if p.Rated {
+		return p.LegUse
 	}
-	if p.LegUse == 0 {
-		p.LegUse = p.Use
+	return p.LegPull
+}
+
+// LoadWords names what [Point.Load] is of a rig.
+func LoadWords(r *rig.Rig) string {
+	if r.LegsRated() {
+		return "most used leg"
+	}
+	return "most pulled leg, of the weight"
+}
+
+func (t *table) point(x *rig.Trialled) Point {
+	p := Point{
+		Settled: x.Settled, Falls: x.Falls, Pitch: x.Pitch, Roll: x.Roll, Rated: t.rated, LegUse: x.LegUse,
+		Use: x.Use, About: x.About, Slack: x.Slack, Break: x.Violation(),
+	}
+	if x.Settled && t.weight > 0 {
+		p.LegPull = slices.Max(x.Worst) / t.weight
 	}
 	return p
 }
@@ -39,12 +60,14 @@ type table struct {
 	r      *rig.Rig
 	groups []Group
 	trials []*rig.Trial
-	ground bool // several bodies may come to rest in several ways: each choice from the ground
+	rated  bool    // a leg is rated
+	weight float64 // N, of the rig
+	ground bool    // several bodies may come to rest in several ways: each choice from the ground
 }
 
 // newTable makes a table with a trial for each of the workers, at least one.
 func newTable(r *rig.Rig, groups []Group, workers int) (*table, error) {
-	t := &table{r: r, groups: groups, ground: len(r.Bodies()) > 1}
+	t := &table{r: r, groups: groups, rated: r.LegsRated(), weight: r.Weight(), ground: len(r.Bodies()) > 1}
 	for range max(1, workers) {
 		trial, err := rig.NewTrial(r)
 		if err != nil {
@@ -87,7 +110,7 @@ func (t *table) all(ctx context.Context, choices [][]int, done func(n int)) (poi
 					// begin at fixed places, so who works on which changes nothing. A single
 					// body on its legs comes to rest in one way only, as far as tried.
 					follow := i > from && near(choices[i], choices[i-1])
-					points[i], solved[i] = pointOf(trial.Try(rig.Change{Counts: counts, Follow: follow, Ground: t.ground})), true
+					points[i], solved[i] = t.point(trial.Try(rig.Change{Counts: counts, Follow: follow, Ground: t.ground})), true
 				}
 				lock.Lock()
 				count += to - from

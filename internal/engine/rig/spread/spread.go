@@ -33,6 +33,7 @@ type Spread struct {
 	Over       int          // cases in which a limit is passed: a pull, a leg angle, a band
 	Fallen     int          // of them, cases in which a body tips over
 	Unsettled  int          // cases that the computation did not settle; counted in none of the figures below
+	LegsRated  bool         // a leg is rated
 	Use        Distribution // highest share of rating of a leg; of any limit where no leg is rated
 	Pitch      Distribution // rad
 	Roll       Distribution // rad
@@ -40,6 +41,14 @@ type Spread struct {
 	Worst      []Case       // the cases with the highest such share, highest first
 	Effects    []Effect     // most important for the highest share first; empty when left out or stopped
 	EffectRuns int          // solves that the effects took
+}
+
+// UseWords names what [Spread.Use] is a share of.
+func (s *Spread) UseWords() string {
+	if s.LegsRated {
+		return "most used leg"
+	}
+	return "highest share of any limit"
 }
 
 // Distribution of one result over the cases.
@@ -98,7 +107,7 @@ func Run(ctx context.Context, r *rig.Rig, o Options) (*Spread, error) {
 		s.trials = append(s.trials, trial)
 		s.changes = append(s.changes, s.blank())
 	}
-	out := &Spread{Tolerances: o.Tolerances, Seed: o.Seed, Asked: o.Cases}
+	out := &Spread{Tolerances: o.Tolerances, Seed: o.Seed, Asked: o.Cases, LegsRated: r.LegsRated()}
 	cases := s.cases(ctx, o)
 	out.summarize(cases, s.planned())
 	out.Stopped = ctx.Err() != nil

@@ -56,6 +56,7 @@ function add(kind, about = {}) {
   kept.runs[run.id] = run;
   write(); // before the screen moves on
   show();
+  say();
   deliver();
 }
 

@@ -3,8 +3,7 @@
 import * as store from "./inspect-store.js";
 
 async function tidy() {
-  const there = indexedDB.databases ? (await indexedDB.databases()).some((d) => d.name === "hangtrue-inspect") : true;
-  if (!there) return store.clear();
+  if (!(await store.exists())) return store.clear();
   const { events, photos } = await store.unsent();
   if (events.length + photos.length === 0) return store.clear();
   const box = document.createElement("div");

@@ -64,7 +64,7 @@ export function links(most, enter) {
       onsubmit: (event) => {
         event.preventDefault();
         const n = parseInt(field.value, 10);
-        if (Number.isInteger(n) && n >= 0) enter(n);
+        if (Number.isInteger(n) && n >= 0 && n <= 1000) enter(n);
       },
     },
     h("label", { for: "inspect-count" }, "Link in the hook, counted from the free end"),

@@ -6,6 +6,7 @@ const form = document.getElementById("sign-form");
 const place = document.getElementById("sign-unsent");
 
 async function look() {
+  if (!(await store.exists())) return true;
   let { events, photos } = await store.unsent(root.dataset.inspection);
   if (events.length + photos.length === 0) return true;
   try {

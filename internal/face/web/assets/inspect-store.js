@@ -5,8 +5,20 @@
 const name = "hangtrue-inspect";
 let opened = null;
 
+// A page that was left may be frozen and kept for going back to. One that is
+// frozen while it opens the database keeps every other page of this tablet from
+// opening it. A page that holds a lock is not frozen.
+navigator.locks?.request("hangtrue-page " + newID(), () => new Promise(() => {})).catch(() => {});
+
+// exists tells whether this tablet keeps anything, without making a database.
+export async function exists() {
+  if (!window.indexedDB) return false;
+  return indexedDB.databases ? (await indexedDB.databases()).some((d) => d.name === name) : true;
+}
+
 export function database() {
   opened ??= new Promise((resolve, reject) => {
+    setTimeout(() => reject(new Error("This tablet’s store does not open. Close other pages of the school on it and open this one again.")), 10000);
     const request = indexedDB.open(name, 1);
     request.onupgradeneeded = () => {
       const db = request.result;
@@ -207,6 +219,18 @@ async function mark(store, list) {
   const tx = db.transaction(store, "readwrite");
   const finished = done(tx);
   for (const x of list) tx.objectStore(store).put(x);
+  await finished;
+}
+
+// drop takes off the tablet what the server refuses for good; the person has it in
+// a file.
+export async function drop(inspection) {
+  const { events: list, photos } = await unsent(inspection);
+  const db = await database();
+  const tx = db.transaction(["events", "photos"], "readwrite");
+  const finished = done(tx);
+  for (const e of list) tx.objectStore("events").delete(e.id);
+  for (const p of photos) tx.objectStore("photos").delete(p.key);
   await finished;
 }
 

@@ -123,6 +123,7 @@ const sending = {
   wait: 2000,
   apart: null,
   refused: "",
+  written: false, // what is refused is in a file
   signIn: false,
   reached: null, // when the laptop last answered
   busy: false,
@@ -199,7 +200,29 @@ async function frame() {
   );
   const rows = [];
   if (sending.signIn) rows.push(h("p", { class: "notice", role: "alert" }, "You are not signed in any more. Nothing is lost. ", h("a", { href: "/signin?to=" + encodeURIComponent(location.pathname) }, "Sign in and send")));
-  if (sending.refused) rows.push(h("p", { class: "notice", role: "alert" }, "The laptop does not take an entry: " + sending.refused + " It stays on this tablet."));
+  if (sending.refused)
+    rows.push(
+      h(
+        "div",
+        { class: "notice", role: "alert", id: "inspect-refused" },
+        h("p", {}, "The laptop does not take an entry: " + sending.refused + " What is not sent stays on this tablet."),
+        row(
+          button("Write to a file", async () => {
+            store.download(await store.file());
+            sending.written = true;
+            frame();
+          }),
+          sending.written &&
+            button("Take them off this tablet", () =>
+              act(async () => {
+                await store.drop(id);
+                sending.refused = "";
+                sending.written = false;
+                location.reload();
+              }), { id: "inspect-drop" }),
+        ),
+      ),
+    );
   if (sending.apart !== null && Math.abs(sending.apart) > 60000)
     rows.push(h("p", { class: "notice", id: "inspect-clock" }, `This tablet’s clock is ${since(sending.apart)} ${sending.apart > 0 ? "behind" : "ahead of"} the laptop’s. Each entry keeps both times; neither is changed.`));
   if (kept === false) rows.push(h("p", {}, "Not all pictures are on the tablet yet. Open the walk once more in reach of the laptop."));
@@ -210,7 +233,7 @@ async function frame() {
         "details",
         { id: "inspect-waiting" },
         h("summary", {}, "Not sent yet: " + waiting.length),
-        h("p", {}, "They are on this tablet and are sent as soon as the laptop is seen. If it never is, write them to a file and bring it to the laptop."),
+        h("p", {}, `They are on this tablet and are sent as soon as the laptop is seen${sending.reached ? ", which it was last at " + time(sending.reached) : ""}. If it never is, write them to a file and bring it to the laptop.`),
         h("p", { class: "row" }, button("Send now", () => ((sending.wait = 2000), sending.go())), button("Write to a file", async () => store.download(await store.file()), { id: "inspect-export" })),
       ),
     );
@@ -322,6 +345,9 @@ function more(key, words) {
 function given(key) {
   const d = draft(key);
   const out = {};
+  // The laptop takes so much, and an entry that it does not take cannot be altered.
+  const over = new TextEncoder().encode(d.text.trim()).length - 3900;
+  if (over > 0) throw new Error(`the note is about ${over} letters too long.`);
   if (d.text.trim()) out.text = d.text.trim();
   if (d.photos.length) out.photos = d.photos;
   return out;
