@@ -1,6 +1,7 @@
 package lift
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -87,6 +88,27 @@ type Answer struct {
 	Reason    string
 }
 
+// Order returns the places in Allowed, the limit that allows least first, limits
+// that cannot be told last.
+func (a *Answer) Order() []int {
+	order := make([]int, len(a.Allowed))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(i, k int) int {
+		switch u, v := a.Allowed[i], a.Allowed[k]; {
+		case u.Known && v.Known:
+			return cmp.Compare(u.Load, v.Load)
+		case u.Known:
+			return -1
+		case v.Known:
+			return 1
+		}
+		return 0
+	})
+	return order
+}
+
 // EndAnswer is what the aircraft weighs at one end.
 type EndAnswer struct {
 	End       End
@@ -145,6 +167,7 @@ func Carry(q Ask) (*Answer, []Problem) {
 	for i, e := range []End{q.PickUp, q.DropOff} {
 		c.end(i, e)
 	}
+	c.slips()
 	c.hooks()
 	for _, l := range q.Rigging {
 		if l.Text != "" && l.Rated != nil {
@@ -177,6 +200,44 @@ func (c *carrier) find(level rig.Level, code, about, format string, args ...any)
 	c.a.Findings = append(c.a.Findings, rig.Finding{Level: level, Code: code, About: about, Text: fmt.Sprintf(format, args...)})
 }
 
+// slips says of each hover table that is used that figures of it look like
+// typing slips: the answer is no better than the table.
+func (c *carrier) slips() {
+	said := map[*Table]bool{}
+	for _, e := range []End{c.q.PickUp, c.q.DropOff} {
+		table, what := c.q.Aircraft.hover(e)
+		if table == nil || said[table] {
+			continue
+		}
+		said[table] = true
+		var first string
+		n := 0
+		for _, x := range table.Slips(what, c.show) {
+			if x.Row < 0 {
+				continue // a hole, which the answer names where it matters
+			}
+			if n++; n == 1 {
+				first = x.Text
+			}
+		}
+		switch {
+		case n == 1:
+			c.find(rig.Note, "table-may-have-slips", what, "a figure of its table may be a typing slip: %s", first)
+		case n > 1:
+			c.find(rig.Note, "table-may-have-slips", what, "%d figures of its table may be typing slips; the first: %s", n, first)
+		}
+	}
+}
+
+// hover returns the hover table that holds at an end, nil where none is entered,
+// and what it is called.
+func (a *Aircraft) hover(e End) (*Table, string) {
+	if e.InGround {
+		return a.spec.IGE, "hover in ground effect"
+	}
+	return a.spec.OGE, "hover out of ground effect"
+}
+
 // operating returns the aircraft's mass without its load, kg.
 func (q *Ask) operating(fuel float64) float64 {
 	m := q.Aircraft.Operating() + fuel
@@ -207,10 +268,7 @@ func (c *carrier) end(i int, e End) {
 	if e.Place != "" {
 		name += " " + e.Place
 	}
-	table, what := s.OGE, "hover out of ground effect"
-	if e.InGround {
-		table, what = s.IGE, "hover in ground effect"
-	}
+	table, what := c.q.Aircraft.hover(e)
 	if table == nil {
 		c.unknown(name, what, "no hover table is entered")
 	} else if m, err := table.At(e.PressureAltitude, e.Temperature); err != nil {

@@ -209,6 +209,37 @@ func TestCarry_Results(t *testing.T) {
 }
 
 // The load that is taken off at the word of the answer must then be within.
+// A hover table with what may be a typing slip is named in every answer that
+// rests on it, once.
+func TestCarry_NamesASlipOfItsTable(t *testing.T) {
+	q := ask(t)
+	s := small()
+	last := len(s.OGE.Gross) - 1
+	s.OGE.Gross[last][0] = s.OGE.Gross[last-1][0] + 1
+	for _, x := range []struct {
+		of   *Aircraft
+		want int
+	}{{q.Aircraft, 0}, {made(t, s), 1}} {
+		q.Aircraft = x.of
+		n := 0
+		for _, f := range carried(t, q).Findings {
+			if f.Code == "table-may-have-slips" {
+				n++
+			}
+		}
+		if n != x.want {
+			t.Errorf("%d findings about slips, want %d", n, x.want)
+		}
+	}
+	a := carried(t, q)
+	for i, order := 1, a.Order(); i < len(order); i++ {
+		before, after := a.Allowed[order[i-1]], a.Allowed[order[i]]
+		if !before.Known && after.Known || before.Known && after.Known && before.Load > after.Load {
+			t.Errorf("%+v stands before %+v", before, after)
+		}
+	}
+}
+
 func TestCarry_TakingOffIsEnough(t *testing.T) {
 	n := 0
 	for mass := 200.0; mass <= 900; mass += 50 {

@@ -177,7 +177,7 @@ func (t *Table) Slips(about string, show quantity.System) []Slip {
 		}
 	}
 	if holes > 0 {
-		note(-1, -1, "table-has-holes", "%d of its %d figures are missing; beside them it gives no answer", holes, len(t.Altitudes)*len(t.Temperatures))
+		note(-1, -1, "table-has-holes", "figures missing: %d of %d; beside them it gives no answer", holes, len(t.Altitudes)*len(t.Temperatures))
 	}
 	return out
 }

@@ -142,6 +142,7 @@ type LaneVersion struct {
 	Made       time.Time
 	By         string
 	Opened     time.Time // when the key was shown; zero before
+	Restored   time.Time // when the last item was confirmed put back by a second person; zero before
 }
 
 // Body is what the log says of a commitment: whose it is, never what is planted.
@@ -168,10 +169,10 @@ type PutBack struct {
 // Standing says how far a planted load has been put back. Each item needs two
 // different people.
 type Standing struct {
-	Items   int
-	Twice   int       // items that two people have confirmed
-	Last    time.Time // of the confirmations that count
-	Cleared bool      // all are confirmed by two people
+	Items    int
+	Twice    int       // items that two people have confirmed
+	Last     time.Time // of the confirmations that count
+	Restored bool      // all are confirmed by two people
 }
 
 // PutBackOf says how far a version has been put back.
@@ -190,16 +191,18 @@ func PutBackOf(v *LaneVersion, seen []PutBack) Standing {
 			x.Last = p.At
 		}
 	}
-	x.Cleared = x.Twice == x.Items
+	x.Restored = x.Twice == x.Items
 	return x
 }
 
 // SameLoad reports whether two names mean one load: letters and digits only,
 // without case and without leading zeros of a number, so that "Crate 07" is
 // "crate-7". It is meant to err towards yes.
-func SameLoad(a, b string) bool { return loadKey(a) != "" && loadKey(a) == loadKey(b) }
+func SameLoad(a, b string) bool { return LoadKey(a) != "" && LoadKey(a) == LoadKey(b) }
 
-func loadKey(name string) string {
+// LoadKey is what two names of one load share; "" for a name without a letter or
+// digit.
+func LoadKey(name string) string {
 	var out []rune
 	number := false
 	for _, r := range name {

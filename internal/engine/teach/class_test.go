@@ -77,11 +77,11 @@ func TestPutBackOf_TwoDifferentPeopleForEach(t *testing.T) {
 	v := &LaneVersion{ID: "v", Key: Key{Planted: []string{"a", "b"}}}
 	at := func(n int) time.Time { return time.Unix(int64(n), 0) }
 	for _, c := range []struct {
-		name    string
-		seen    []PutBack
-		twice   int
-		cleared bool
-		last    int
+		name     string
+		seen     []PutBack
+		twice    int
+		restored bool
+		last     int
 	}{
 		{"nobody", nil, 0, false, 0},
 		{"one person, often", []PutBack{{"v", "a", "p", at(1)}, {"v", "a", "p", at(2)}, {"v", "b", "p", at(3)}}, 0, false, 3},
@@ -94,7 +94,7 @@ func TestPutBackOf_TwoDifferentPeopleForEach(t *testing.T) {
 		if !x.Last.IsZero() {
 			last = x.Last.Unix()
 		}
-		if x.Twice != c.twice || x.Cleared != c.cleared || last != int64(c.last) {
+		if x.Twice != c.twice || x.Restored != c.restored || last != int64(c.last) {
 			t.Errorf("%s: %+v", c.name, x)
 		}
 	}

@@ -51,7 +51,7 @@ type ClassKeeper interface {
 	AddVersions(ctx context.Context, lane string, list []teach.LaneVersion) ([]teach.LaneVersion, error)
 	Versions(ctx context.Context, lane string) ([]teach.LaneVersion, error)
 	RigVersions(ctx context.Context, rig string, most int) ([]teach.LaneVersion, error)
-	RealVersions(ctx context.Context) ([]teach.LaneVersion, error)
+	RealVersions(ctx context.Context, load string) ([]teach.LaneVersion, error)
 	LaneVersion(ctx context.Context, id string) (teach.LaneVersion, error)
 	OpenKey(ctx context.Context, id string) error
 	AddPutBacks(ctx context.Context, version string, deficiencies []string, person string) error

@@ -25,6 +25,8 @@ type personData struct {
 	Notes      []personNote       `json:"notes"`
 	Records    []personNote       `json:"recorded"`
 	Results    []personResult     `json:"results"`
+	Drills     []personDrill      `json:"drills"`
+	Practice   []personPractice   `json:"practice"`
 }
 
 type personClass struct {
@@ -99,6 +101,9 @@ func (s *School) PersonData(ctx context.Context, by *people.Person, person strin
 			Class: h.Classes[r.Class].Name, Lane: h.Lanes[r.Lane].Setup.Title, At: r.At, Outcome: r.Outcome.Words(), Found: len(r.Found), Of: len(r.Found) + len(r.Missed),
 			False: r.False, TookS: r.Took.Seconds(), Why: r.Why,
 		})
+	}
+	if d.Drills, d.Practice, err = s.personDrills(ctx, person); err != nil {
+		return nil, err
 	}
 	out, err := json.MarshalIndent(d, "", "\t")
 	if err != nil {

@@ -89,6 +89,9 @@ func checkedSetup(x *teach.LaneSetup) error {
 	if err := errors.Join(e[:]...); err != nil {
 		return err
 	}
+	if teach.LoadKey(x.Load) == "" {
+		return &Wrong{"load", "what the load is called needs a letter or a digit"}
+	}
 	if x.Real && x.Tag == "" {
 		return &Wrong{"tag", "a real load with planted faults carries a red tag; enter its number"}
 	}
@@ -283,6 +286,13 @@ func (s *School) Plant(ctx context.Context, by *people.Person, lane string, a Pl
 	} else {
 		if a.Versions < 1 || a.Versions > mostVersions {
 			return nil, &Wrong{"versions", fmt.Sprintf("1 to %d versions are made at once", mostVersions)}
+		}
+		if a.Band != nil {
+			known, err := s.knownDifficulties(ctx)
+			if err != nil {
+				return nil, err
+			}
+			d.Candidates = teach.Candidates(d.Survey, d.Sequence, known)
 		}
 		ask := teach.Ask{Candidates: d.Candidates, Count: x.Count, Versions: a.Versions, Real: x.Real, Spoiled: x.Spoiled, Band: a.Band}
 		if !a.Used {

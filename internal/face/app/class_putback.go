@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"time"
 
 	"hangtrue/internal/engine/inspection"
 	"hangtrue/internal/engine/people"
@@ -112,7 +113,7 @@ func (s *School) Tagged(ctx context.Context, by *people.Person) ([]Tagged, error
 	if err := need(by, people.SeeRecords); err != nil {
 		return nil, err
 	}
-	versions, err := s.keeper.RealVersions(ctx)
+	versions, err := s.keeper.RealVersions(ctx, "")
 	if err != nil {
 		return nil, err
 	}
@@ -124,7 +125,7 @@ func (s *School) Tagged(ctx context.Context, by *people.Person) ([]Tagged, error
 			return nil, err
 		}
 		put := teach.PutBackOf(v, seen)
-		if put.Cleared {
+		if put.Restored {
 			continue
 		}
 		l, err := s.keeper.Lane(ctx, v.Lane)
@@ -140,40 +141,66 @@ func (s *School) Tagged(ctx context.Context, by *people.Person) ([]Tagged, error
 // long as they are not confirmed put back, and for an inspection that was begun
 // before they were. It never says what is planted, or how many.
 func (s *School) planted(ctx context.Context, x inspection.Summary) ([]string, error) {
-	versions, err := s.keeper.RealVersions(ctx)
+	if teach.LoadKey(x.Load) == "" {
+		return nil, nil
+	}
+	versions, err := s.keeper.RealVersions(ctx, x.Load)
 	if err != nil {
 		return nil, err
 	}
 	var out []string
+	var last time.Time
 	for i := range versions {
 		v := &versions[i]
-		if !teach.SameLoad(v.Load, x.Load) {
+		if !v.Restored.IsZero() {
+			if v.Restored.After(last) {
+				last = v.Restored
+			}
 			continue
-		}
-		seen, err := s.keeper.PutBacks(ctx, v.ID)
-		if err != nil {
-			return nil, err
 		}
 		l, err := s.keeper.Lane(ctx, v.Lane)
 		if err != nil {
 			return nil, err
 		}
-		text := ""
-		switch put := teach.PutBackOf(v, seen); {
-		case !put.Cleared:
-			text = fmt.Sprintf("the load carries red tag %s: faults were planted on it for training, and two people have not confirmed item by item that they are put back", l.Setup.Tag)
-		default:
-			events, err := s.keeper.Events(ctx, x.ID)
-			if err != nil {
-				return nil, err
-			}
-			if !events[0].Received.After(put.Last) {
-				text = "faults were planted on this load for training and put back after this inspection was begun; it takes a full inspection begun since"
-			}
-		}
-		if text != "" && !slices.Contains(out, text) {
+		text := fmt.Sprintf("the load carries red tag %s: faults were planted on it for training, and two people have not confirmed item by item that they are put back", l.Setup.Tag)
+		if !slices.Contains(out, text) {
 			out = append(out, text)
 		}
 	}
+	if last.IsZero() {
+		return out, nil
+	}
+	events, err := s.keeper.Events(ctx, x.ID)
+	if err != nil {
+		return nil, err
+	}
+	if !events[0].Received.After(last) {
+		out = append(out, "faults were planted on this load for training and put back after this inspection was begun; it takes a full inspection begun since")
+	}
 	return out, nil
+}
+
+// Barred says why a load may not be planned for a sortie now, "" where nothing
+// of a lane stands against it. It is by the load's name and for everybody: it
+// says nothing of what is planted.
+func (s *School) Barred(ctx context.Context, load string) (string, error) {
+	if teach.LoadKey(load) == "" {
+		return "", nil
+	}
+	versions, err := s.keeper.RealVersions(ctx, load)
+	if err != nil {
+		return "", err
+	}
+	for i := range versions {
+		v := &versions[i]
+		if !v.Restored.IsZero() {
+			continue
+		}
+		l, err := s.keeper.Lane(ctx, v.Lane)
+		if err != nil {
+			return "", err
+		}
+		return fmt.Sprintf("carries red tag %s: faults were planted on it for training, and it is barred from sorties until two people have confirmed them put back", l.Setup.Tag), nil
+	}
+	return "", nil
 }

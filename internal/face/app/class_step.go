@@ -39,6 +39,9 @@ func (s *School) GradeStep(ctx context.Context, by *people.Person, version, run 
 		}
 		e.N = state.Last[e.Device] + 1
 		b.After = state.Clock(now).Milliseconds()
+		if state.Ended != nil {
+			b.After = state.Ended.Milliseconds() // only what was found unplanted is settled then
+		}
 		if kind == teach.CallUndone && b.Undoes == "" {
 			if b.Undoes = lastCall(state); b.Undoes == "" {
 				return "", &Wrong{"undo", "there is nothing to take back"}

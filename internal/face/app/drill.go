@@ -38,7 +38,7 @@ const (
 	drillKeptOpen          = 24 * time.Hour
 )
 
-// DrillItem is something that can be practised on a rig: a wrong state that is
+// drillItem is something that can be practised on a rig: a wrong state that is
 // drawn.
 type drillItem struct {
 	stop, question int
@@ -191,8 +191,27 @@ type DrillDesk struct {
 	Over     bool          // it has ended
 }
 
-// DrillDesk opens a drill for the person whose it is. Nobody else sees it.
+// DrillDesk opens a drill for the person whose it is. Nobody else sees it. One
+// whose time is over ends with that.
 func (s *School) DrillDesk(ctx context.Context, by *people.Person, id string) (*DrillDesk, error) {
+	d, err := s.openDrill(ctx, by, id)
+	if err != nil {
+		return nil, err
+	}
+	d.Over = d.Over || d.late()
+	if d.Over && d.Ended.IsZero() {
+		if err := s.keeper.EndDrill(ctx, id); err != nil {
+			return nil, err
+		}
+		d.Ended = s.now()
+	}
+	return d, nil
+}
+
+// late reports whether the time of the drill is over.
+func (d *DrillDesk) late() bool { return d.Limit > 0 && d.Left < -drillGrace }
+
+func (s *School) openDrill(ctx context.Context, by *people.Person, id string) (*DrillDesk, error) {
 	if err := need(by, people.Drill); err != nil {
 		return nil, err
 	}
@@ -205,15 +224,9 @@ func (s *School) DrillDesk(ctx context.Context, by *people.Person, id string) (*
 	}
 	d := &DrillDesk{Drill: drill, Answers: answers}
 	d.From, d.To = drill.Station(len(answers))
-	d.Left = drill.Limit - s.now().Sub(drill.Made)
-	d.Over = !drill.Ended.IsZero() || d.From == len(drill.Pictures) || s.now().Sub(drill.Made) > drillKeptOpen ||
-		drill.Limit > 0 && d.Left < -drillGrace
-	if d.Over && drill.Ended.IsZero() {
-		if err := s.keeper.EndDrill(ctx, id); err != nil {
-			return nil, err
-		}
-		d.Ended = s.now()
-	}
+	gone := s.now().Sub(drill.Made)
+	d.Left = drill.Limit - gone
+	d.Over = !drill.Ended.IsZero() || d.From == len(drill.Pictures) || gone > drillKeptOpen
 	return d, nil
 }
 
@@ -225,15 +238,16 @@ type DrillSaid struct {
 
 // AnswerDrill takes what a student says of the pictures they stand before, by
 // the pictures' names; all of them have to be there. What comes after the time
-// is kept and does not count.
+// is kept, does not count and ends the drill.
 func (s *School) AnswerDrill(ctx context.Context, by *people.Person, id string, said map[string]DrillSaid) error {
-	d, err := s.DrillDesk(ctx, by, id)
+	d, err := s.openDrill(ctx, by, id)
 	if err != nil {
 		return err
 	}
 	if d.Over {
 		return nil // the page shows how it went
 	}
+	late := d.late()
 	boxes, err := s.keeper.Boxes(ctx, by.ID)
 	if err != nil {
 		return err
@@ -250,7 +264,7 @@ func (s *School) AnswerDrill(ctx context.Context, by *people.Person, id string, 
 		if !x.Wrong || !slices.ContainsFunc(p.Choices, func(c teach.DrillChoice) bool { return c.State == x.Choice }) {
 			x.Choice = ""
 		}
-		a := teach.DrillAnswer{Drill: id, N: i, Wrong: x.Wrong, Choice: x.Choice, After: after, Late: d.Limit > 0 && d.Left < -drillGrace}
+		a := teach.DrillAnswer{Drill: id, N: i, Wrong: x.Wrong, Choice: x.Choice, After: after, Late: late}
 		answers = append(answers, a)
 		if p.Faulty() && !a.Late && !d.Shared {
 			moved[p.Key] = boxes[p.Key].Next(a.Named(p), s.now())
@@ -259,7 +273,7 @@ func (s *School) AnswerDrill(ctx context.Context, by *people.Person, id string, 
 	if _, err := s.keeper.AnswerDrill(ctx, id, answers, moved); err != nil {
 		return err
 	}
-	if d.To == len(d.Pictures) {
+	if late || d.To == len(d.Pictures) {
 		return s.keeper.EndDrill(ctx, id)
 	}
 	return nil

@@ -305,9 +305,9 @@ func (d *ResultDesk) Name(id string) string {
 	return "person " + id[:min(8, len(id))]
 }
 
-// Difficulties are the difficulties in logits that are known well enough to
-// plant by, by kind/attribute/state.
-func (s *School) Difficulties(ctx context.Context) (map[string]float64, error) {
+// knownDifficulties looks up the difficulties in logits that are known well
+// enough to plant by, from all results of the school.
+func (s *School) knownDifficulties(ctx context.Context) (func(*inspect.Deficiency) (float64, bool), error) {
 	results, err := s.keeper.SchoolResults(ctx)
 	if err != nil {
 		return nil, err
@@ -316,7 +316,11 @@ func (s *School) Difficulties(ctx context.Context) (map[string]float64, error) {
 	if err != nil {
 		return nil, err
 	}
-	return d.Set.Fit().Known(), nil
+	known := d.Set.Fit().Known()
+	return func(x *inspect.Deficiency) (float64, bool) {
+		b, ok := known[keyOf(x)]
+		return b, ok
+	}, nil
 }
 
 // HeatRig is one rig with what was missed on it, part by part.

@@ -68,11 +68,11 @@ type xapiScore struct {
 }
 
 type xapiResult struct {
-	Score      *xapiScore     `json:"score,omitempty"`
-	Success    *bool          `json:"success,omitempty"`
-	Completion *bool          `json:"completion,omitempty"`
-	Duration   string         `json:"duration,omitempty"`
-	Extensions map[string]any `json:"extensions,omitempty"`
+	Score      *xapiScore      `json:"score,omitempty"`
+	Success    *bool           `json:"success,omitempty"`
+	Completion *bool           `json:"completion,omitempty"`
+	Duration   string          `json:"duration,omitempty"`
+	Extensions json.RawMessage `json:"extensions,omitempty"`
 }
 
 type xapiContext struct {
@@ -83,15 +83,25 @@ type xapiContext struct {
 	Activities   map[string][]xapiActivity `json:"contextActivities"`
 }
 
+// xapiStatement is one statement. What many statements share is encoded once.
 type xapiStatement struct {
-	ID        string       `json:"id"`
-	Actor     xapiAgent    `json:"actor"`
-	Verb      xapiVerb     `json:"verb"`
-	Object    xapiActivity `json:"object"`
-	Result    xapiResult   `json:"result"`
-	Context   xapiContext  `json:"context"`
-	Timestamp string       `json:"timestamp"`
-	Version   string       `json:"version"`
+	ID        string          `json:"id"`
+	Actor     json.RawMessage `json:"actor"`
+	Verb      json.RawMessage `json:"verb"`
+	Object    json.RawMessage `json:"object"`
+	Result    xapiResult      `json:"result"`
+	Context   json.RawMessage `json:"context"`
+	Timestamp string          `json:"timestamp"`
+	Version   string          `json:"version"`
+}
+
+// raw encodes a part of a statement.
+func raw(v any) json.RawMessage {
+	data, err := json.Marshal(v)
+	if err != nil {
+		panic("app: a statement is no JSON: " + err.Error()) // strings and numbers only
+	}
+	return data
 }
 
 // xapiSpace is the namespace of our ids, itself the name-based UUID of a name.
@@ -129,17 +139,36 @@ func (d *ResultDesk) WriteXAPI(w io.Writer, a XAPIAsk) error {
 		_, err = io.WriteString(w, before+string(data))
 		return err
 	}
+	items := make([]json.RawMessage, len(d.Set.Items))
+	for i := range items {
+		items[i] = raw(activity(a, "deficiency", d.Set.Items[i].Key, d.marked(d.Set.Items[i].Text), typeQuestion))
+	}
+	places := make([]json.RawMessage, len(d.Set.Places))
+	for i := range places {
+		places[i] = raw(map[string]string{a.Origin + "/xapi/part": d.Set.Places[i].Part, a.Origin + "/xapi/checkpoint": d.Set.Places[i].Checkpoint})
+	}
+	answered := raw(xapiVerb{verbAnswered, xapiLanguage{"en": "answered"}})
 	for i := range d.Set.Sittings {
 		x := &d.Set.Sittings[i]
 		if !finished(x.Outcome) {
 			continue
 		}
-		run := d.runStatement(x, a)
+		run, context := d.runStatement(x, a)
 		if err := put(run); err != nil {
 			return err
 		}
+		context.Activities = map[string][]xapiActivity{"parent": {d.versionActivity(x, a)}, "grouping": context.Activities["grouping"]}
+		s := *run
+		s.Verb, s.Context = answered, raw(context)
 		for k := range x.Answers {
-			if err := put(d.answerStatement(x, &x.Answers[k], run, a)); err != nil {
+			y := &x.Answers[k]
+			s.ID = uuid(a.Origin + "/run/" + x.Run + "/" + d.Set.Places[y.Place].Part + "/" + d.Set.Items[y.Item].Key)
+			s.Object = items[y.Item]
+			s.Result = xapiResult{Success: &y.Found, Extensions: places[y.Place]}
+			if y.Found {
+				s.Result.Duration = isoDuration(y.After)
+			}
+			if err := put(&s); err != nil {
 				return err
 			}
 		}
@@ -171,53 +200,42 @@ func (d *ResultDesk) marked(name string) string {
 	return name
 }
 
-func (d *ResultDesk) runStatement(x *report.Sitting, a XAPIAsk) *xapiStatement {
+func (d *ResultDesk) versionActivity(x *report.Sitting, a XAPIAsk) xapiActivity {
+	return activity(a, "version", x.Version, d.marked(d.VersionTitle(x.Version)), typeTest)
+}
+
+// runStatement is the statement of a run, and its context for those of its
+// answers.
+func (d *ResultDesk) runStatement(x *report.Sitting, a XAPIAsk) (*xapiStatement, xapiContext) {
 	found := 0
 	for _, y := range x.Answers {
 		if y.Found {
 			found++
 		}
 	}
-	met, done := x.Outcome == teach.Met, true
+	met, done, grader := x.Outcome == teach.Met, true, d.agent(x.Grader, a)
+	context := xapiContext{
+		Registration: uuid(a.Origin + "/registration/" + x.Run), Instructor: &grader, Platform: "Hangtrue", Language: "en",
+		Activities: map[string][]xapiActivity{
+			"parent":   {activity(a, "lane", x.Lane, d.marked(d.LaneTitle(x.Lane)), typeTest)},
+			"grouping": {activity(a, "class", x.Class, d.marked(d.ClassName(x.Class)), typeCourse)},
+		},
+	}
 	s := &xapiStatement{
-		ID: uuid(a.Origin + "/run/" + x.Run), Actor: d.agent(x.Student, a), Verb: xapiVerb{verbCompleted, xapiLanguage{"en": "completed"}},
-		Object: activity(a, "version", x.Version, d.marked(d.VersionTitle(x.Version)), typeTest),
+		ID: uuid(a.Origin + "/run/" + x.Run), Actor: raw(d.agent(x.Student, a)), Verb: raw(xapiVerb{verbCompleted, xapiLanguage{"en": "completed"}}),
+		Object: raw(d.versionActivity(x, a)), Context: raw(context),
 		Result: xapiResult{
 			Success: &met, Completion: &done, Duration: isoDuration(x.Took),
-			Extensions: map[string]any{
+			Extensions: raw(map[string]any{
 				a.Origin + "/xapi/outcome": x.Outcome.Words(), a.Origin + "/xapi/false-calls": x.False, a.Origin + "/xapi/out-of-order": x.Order, a.Origin + "/xapi/attempt": x.Attempt,
-			},
-		},
-		Context: xapiContext{
-			Registration: uuid(a.Origin + "/registration/" + x.Run), Platform: "Hangtrue", Language: "en",
-			Activities: map[string][]xapiActivity{
-				"parent":   {activity(a, "lane", x.Lane, d.marked(d.LaneTitle(x.Lane)), typeTest)},
-				"grouping": {activity(a, "class", x.Class, d.marked(d.ClassName(x.Class)), typeCourse)},
-			},
+			}),
 		},
 		Timestamp: x.At.UTC().Format("2006-01-02T15:04:05.000Z"), Version: xapiVersion,
 	}
 	if n := len(x.Answers); n > 0 {
 		s.Result.Score = &xapiScore{Scaled: float64(found) / float64(n), Raw: found, Max: n}
 	}
-	grader := d.agent(x.Grader, a)
-	s.Context.Instructor = &grader
-	return s
-}
-
-func (d *ResultDesk) answerStatement(x *report.Sitting, y *report.Answer, run *xapiStatement, a XAPIAsk) *xapiStatement {
-	item, place := &d.Set.Items[y.Item], &d.Set.Places[y.Place]
-	s := *run
-	s.ID = uuid(a.Origin + "/run/" + x.Run + "/" + place.Part + "/" + item.Key)
-	s.Verb = xapiVerb{verbAnswered, xapiLanguage{"en": "answered"}}
-	s.Object = activity(a, "deficiency", item.Key, d.marked(item.Text), typeQuestion)
-	found := y.Found
-	s.Result = xapiResult{Success: &found, Extensions: map[string]any{a.Origin + "/xapi/part": place.Part, a.Origin + "/xapi/checkpoint": place.Checkpoint}}
-	if y.Found {
-		s.Result.Duration = isoDuration(y.After)
-	}
-	s.Context.Activities = map[string][]xapiActivity{"parent": {run.Object}, "grouping": run.Context.Activities["grouping"]}
-	return &s
+	return s, context
 }
 
 // isoDuration writes a time as ISO 8601 does, to hundredths of a second.

@@ -12,7 +12,7 @@ import (
 )
 
 type aircraftCommand struct {
-	Files   []string `arg:"" optional:"" help:"Aircraft files of format hangtrue.aircraft/1; - for standard input."`
+	Files   []string `arg:"" optional:"" help:"Aircraft files of format hangtrue.aircraft/1, or names of shipped ones; - for standard input."`
 	Shipped string   `placeholder:"NAME" help:"Print the file of a shipped, invented aircraft, to start from."`
 	List    bool     `help:"List the shipped aircraft."`
 	Out     string   `short:"o" placeholder:"FILE" help:"Of one aircraft: draw its hover tables, .svg, .pdf or .png; with --shipped the file itself."`
@@ -61,9 +61,12 @@ func (c *aircraftCommand) Run(p *Program) error {
 	}
 	status := app.ExitWithin
 	for i, name := range c.Files {
-		data, err := p.read(name)
-		if err != nil {
-			return err
+		data, ok := app.Shipped(name)
+		if !ok {
+			var err error
+			if data, err = p.read(name); err != nil {
+				return err
+			}
 		}
 		a := app.ReadAircraft(data)
 		if len(a.Problems) > 0 {

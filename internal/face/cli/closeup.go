@@ -126,7 +126,10 @@ func (c *closeupCommand) list(p *Program) error {
 			}
 			out = append(out, x)
 		}
-		return p.writeJSON(map[string]any{"format": "hangtrue.figures/1", "figures": out})
+		return p.writeJSON(struct {
+			Format  string         `json:"format"`
+			Figures []listedFigure `json:"figures"`
+		}{"hangtrue.figures/1", out})
 	}
 	var b page
 	if c.Figure == "" {

@@ -177,7 +177,7 @@ func countsTable(s *app.Solved, d *app.CountsDocument) string {
 			p.WriteString("  - none of the changes tried: longer ropes, longer chains, points higher or further out\n")
 		}
 	}
-	p.WriteString("\nOrder: within the limits; "+counts.LoadWords(s.Rig)+", least first in steps of 1 %; fewest different\ncounts; fewest limits broken one link off; the smaller of these loads; the lower counts.\n\n")
+	p.WriteString("\nOrder: within the limits; " + counts.LoadWords(s.Rig) + ", least first in steps of 1 %; fewest different\ncounts; fewest limits broken one link off; the smaller of these loads; the lower counts.\n\n")
 	p.WriteString(wrapped(rig.Caution, ""))
 	return p.String()
 }

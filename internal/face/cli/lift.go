@@ -250,24 +250,9 @@ func carryPage(x *app.Carried) string {
 func (p *page) carryLimits(x *app.Carried) {
 	a := x.Answer
 	p.section("What each limit allows, the least first")
-	order := make([]int, len(a.Allowed))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(i, k int) int {
-		switch u, v := a.Allowed[i], a.Allowed[k]; {
-		case !u.Known || !v.Known:
-			return map[bool]int{true: 1, false: 0}[!u.Known] - map[bool]int{true: 1, false: 0}[!v.Known]
-		case u.Load < v.Load:
-			return -1
-		case u.Load > v.Load:
-			return 1
-		}
-		return 0
-	})
 	var rows [][]string
 	var notes []string
-	for _, i := range order {
+	for _, i := range a.Order() {
 		l := a.Allowed[i]
 		row := []string{l.What, l.End, "cannot tell", none, ""}
 		if l.Known {

@@ -27,6 +27,7 @@ type liquidCommand struct {
 	Capacity    string   `placeholder:"VOLUME" help:"What the tank holds when brim-full; by default its outline."`
 	Collapsible string   `placeholder:"BOUNDS" help:"A tank of fabric: the fills between which its maker allows it to be lifted, '300 L, 900 L'; none where they are not known."`
 	Show        string   `placeholder:"UNITS" help:"Units of the answer: metric or us; by default those mostly typed."`
+	Out         string   `short:"o" placeholder:"FILE" help:"Also write it as a sheet, .svg, .pdf or .png."`
 	JSON        bool     `name:"json" help:"Print it as data."`
 }
 
@@ -45,6 +46,10 @@ Exit status: 0 printed, and with a tank it stays within what it holds; 1 over-fu
 
 // Run computes one fill.
 func (c *liquidCommand) Run(p *Program) error {
+	format, err := ending(c.Out, app.Formats...)
+	if err != nil {
+		return err
+	}
 	e, tank, err := c.entry()
 	if err != nil {
 		return err
@@ -64,6 +69,9 @@ func (c *liquidCommand) Run(p *Program) error {
 			all = append(all, text)
 		}
 		return errors.New(strings.Join(all, "\nhangtrue: "))
+	}
+	if err := p.figures(c.Out, format, x.Sheet); err != nil {
+		return err
 	}
 	if c.JSON {
 		err = p.writeJSON(x.Document())

@@ -219,5 +219,5 @@ func usage(err error) error {
 		}
 		return "a whole number is needed, not"
 	})
-	return fmt.Errorf("%s; see %s --help", text, command)
+	return fmt.Errorf("%s; see %s --help", strings.TrimSuffix(text, " (string)"), command)
 }

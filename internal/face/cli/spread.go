@@ -2,8 +2,8 @@ package cli
 
 import (
 	"context"
-	"errors"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"os"
 	"os/signal"

@@ -10,10 +10,12 @@ import (
 	"hangtrue/internal/engine/quantity"
 	"hangtrue/internal/engine/rig"
 	"hangtrue/internal/face/app"
+	"hangtrue/internal/paper/draw"
 )
 
 type weighCommand struct {
 	Weighing string `arg:"" help:"Weighing, a file of format hangtrue.weighing/1; - for standard input."`
+	Out      string `short:"o" placeholder:"FILE" help:"Also write it as a sheet, .svg, .pdf or .png."`
 	JSON     bool   `name:"json" help:"Print mass and CG as data."`
 }
 
@@ -24,6 +26,7 @@ func (weighCommand) Help() string {
 Examples:
 
   hangtrue weigh trailer-weighing.yaml
+  hangtrue weigh trailer-weighing.yaml -o weighing.pdf
   hangtrue weigh trailer-weighing.yaml --json
 
 Exit status: 0 mass and CG are known; 2 bad input; 3 the height of the CG cannot be told.`
@@ -31,6 +34,10 @@ Exit status: 0 mass and CG are known; 2 bad input; 3 the height of the CG cannot
 
 // Run works out one weighing.
 func (c *weighCommand) Run(p *Program) error {
+	format, err := ending(c.Out, app.Formats...)
+	if err != nil {
+		return err
+	}
 	data, err := p.read(c.Weighing)
 	if err != nil {
 		return err
@@ -38,6 +45,9 @@ func (c *weighCommand) Run(p *Program) error {
 	w := app.Weigh(data)
 	if len(w.Problems) > 0 {
 		return p.wrong(c.Weighing, w.Problems)
+	}
+	if err := p.figures(c.Out, format, w.Sheet); err != nil {
+		return err
 	}
 	if c.JSON {
 		err = p.writeJSON(w.Document())
@@ -48,6 +58,18 @@ func (c *weighCommand) Run(p *Program) error {
 		return err
 	}
 	return outcome(w.Exit())
+}
+
+// figures writes a sheet of figures, where one is asked for.
+func (p *Program) figures(name, format string, sheet func() *draw.Picture) error {
+	if name == "" {
+		return nil
+	}
+	data, err := app.Encode(sheet(), format, 0)
+	if err != nil {
+		return err
+	}
+	return p.write(name, data)
 }
 
 // wrong prints what is wrong with a file and gives the status for it.

@@ -175,7 +175,7 @@ func TestAircraft_TableIsPasted(t *testing.T) {
 	if want := "    altitudes: [0 m, 4000 m]\n    temperatures: [-10 degC, 10 degC, 30 degC]\n    gross:\n      - [2500 kg, 2480 kg, 2400 kg]\n      - [2300 kg, 2200 kg, none]\n  ige:\n"; !strings.Contains(c.Text, want) {
 		t.Errorf("got\n%s", c.Text)
 	}
-	if !strings.Contains(c.Parts["aircraft-grids"], "1 of its 6 figures are missing") {
+	if !strings.Contains(c.Parts["aircraft-grids"], "igures missing: 1 of 6") {
 		t.Error("the hole is not pointed out")
 	}
 	form.Set("paste.oge", "just words")

@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"net/http"
 	"net/url"
+	"time"
 
 	"hangtrue/internal/engine/calendar"
 	"hangtrue/internal/engine/people"
@@ -134,6 +135,7 @@ type classView struct {
 	Presences   []teach.Presence
 	Roster      string
 	Groups      []string
+	Ended       string
 }
 
 type studentRow struct {
@@ -151,7 +153,7 @@ func (s *Server) class(w http.ResponseWriter, r *http.Request, status int, words
 	if err != nil {
 		return classRefusal(err)
 	}
-	v := &classView{classHead: newClassHead(&room.Class, "Students"), From: string(room.From), Until: string(room.Until), Presences: teach.Presences, Groups: room.Groups()}
+	v := &classView{classHead: newClassHead(&room.Class, "Students"), From: string(room.From), Until: string(room.Until), Presences: teach.Presences, Groups: room.Groups(), Ended: s.when(room.Ended)}
 	v.notice = words
 	day := s.today()
 	if text := r.FormValue("day"); text != "" {
@@ -208,6 +210,16 @@ func (s *Server) changeClass(w http.ResponseWriter, r *http.Request) error {
 			err = s.School.SetClass(r.Context(), me, c)
 		}
 		done = "The class is changed."
+	case "end", "reopen":
+		var room *app.ClassRoom
+		if room, err = s.School.ClassRoom(r.Context(), me, id); err == nil {
+			c := room.Class
+			if c.Ended = s.Now(); r.PostFormValue("do") == "reopen" {
+				c.Ended = time.Time{}
+			}
+			err = s.School.SetClass(r.Context(), me, c)
+		}
+		done = "Noted. A class that has ended is not offered for grading."
 	case "leave":
 		err = s.School.LeaveClass(r.Context(), me, id, r.PostFormValue("student"))
 		done = "Noted as having left the class. Results stay."

@@ -25,6 +25,7 @@ func classRoutes() []route {
 		{"GET", "/classes/{class}/results", "what a class's runs came to", teach, (*Server).classResultsPage},
 		{"GET", "/lanes/{lane}", "a lane: its rule and its versions", teach, (*Server).lanePage},
 		{"POST", "/lanes/{lane}", "change a lane, plant", teach, (*Server).changeLane},
+		{"GET", "/lanes/{lane}/hand", "choose by hand what is planted", teach, (*Server).laneHandPage},
 		{"GET", "/tagged", "loads that carry a red tag", records, (*Server).taggedPage},
 		{"GET", "/versions/{version}", "what is planted in a version", teach, (*Server).versionPage},
 		{"POST", "/versions/{version}", "show the key, void an item", teach, (*Server).changeVersion},

@@ -2,8 +2,10 @@ package web
 
 import (
 	"encoding/json"
+	"net/http"
 	"net/url"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -81,5 +83,32 @@ func TestTag_APlantedLoadIsNotSignedFor(t *testing.T) {
 	}
 	if got := against(walk("Crate 7")); strings.Contains(got, "planted") {
 		t.Errorf("begun since: %s", got)
+	}
+}
+
+// A sortie plan with a load that carries a red tag says so above everything else,
+// and is not printed.
+func TestTag_APlantedLoadIsBarredFromSorties(t *testing.T) {
+	x := teaching(t)
+	x.instructor.to("/days", url.Values{"name": {"huts"}})
+	page := x.instructor.page("/days/huts")
+	m := regexp.MustCompile(`<b>([A-Za-z0-9_-]+)</b><small>`).FindStringSubmatch(page)
+	if m == nil {
+		t.Fatalf("no load in %s", mainOf(page))
+	}
+	if w := x.instructor.ask("GET", "/days/huts/pdf", nil); w.Code != 200 || strings.Contains(page, "red tag") {
+		t.Fatalf("before anything is planted: %d", w.Code)
+	}
+	form := laneFields()
+	form.Set("load", strings.ToUpper(m[1]))
+	form.Set("title", "Hut lane")
+	x.lane = lanePath.FindStringSubmatch(x.instructor.to("/classes/"+x.class+"/lanes", form))[1]
+	x.plant(one())
+	page = x.instructor.page("/days/huts")
+	if !strings.Contains(page, "A load is barred") || !strings.Contains(page, "carries red tag 12") {
+		t.Errorf("the plan says %s", mainOf(page))
+	}
+	if w := x.instructor.ask("GET", "/days/huts/pdf", nil); w.Code != http.StatusConflict {
+		t.Errorf("printed: %d", w.Code)
 	}
 }

@@ -3,11 +3,16 @@ package web
 import (
 	"bytes"
 	"encoding/json"
+	"maps"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
+	"os"
+	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -20,6 +25,7 @@ type taught struct {
 	*testing.T
 	s                          *Server
 	chief, instructor, student *as
+	otto, ivo                  *as
 	class, lane                string
 	students                   []string // ids, by name
 	as                         string   // the instructor signs in as; "ina" for ""
@@ -79,12 +85,51 @@ func mainOf(page string) string {
 	return tags.ReplaceAllString(page, " ")
 }
 
+// wholeClass is a school with a class made once, of which each test gets a copy.
+var wholeClass struct {
+	sync.Mutex
+	database []byte
+	x        *taught
+}
+
+// teaching is a school with a class; ina and otto are instructors, ivo is an
+// inspector.
 func teaching(t *testing.T) *taught {
 	t.Helper()
-	s, link := school(t)
-	x := &taught{T: t, s: s, chief: welcomed(t, s, link, "chief")}
-	x.instructor = member(t, x.chief, "ina", people.Instructor)
-	return x.set(t)
+	now := func() time.Time { return schoolClock }
+	wholeClass.Lock()
+	defer wholeClass.Unlock()
+	if wholeClass.x == nil {
+		path := filepath.Join(t.TempDir(), "whole.db")
+		s, db := schoolServer(t, path, now)
+		if _, saved, err := s.Keeper.Save("crate", "", []byte(crate)); err != nil || !saved {
+			t.Fatal(saved, err)
+		}
+		link, err := s.School.FirstStart(t.Context())
+		if err != nil {
+			t.Fatal(err)
+		}
+		x := &taught{T: t, s: s, chief: welcomed(t, s, link, "chief")}
+		x.instructor, x.otto, x.ivo = member(t, x.chief, "ina", people.Instructor), member(t, x.chief, "otto", people.Instructor), member(t, x.chief, "ivo", people.Inspector)
+		x.set(t)
+		if err := db.Close(); err != nil {
+			t.Fatal(err)
+		}
+		if wholeClass.database, err = os.ReadFile(path); err != nil {
+			t.Fatal(err)
+		}
+		wholeClass.x = x
+	}
+	path := filepath.Join(t.TempDir(), "school.db")
+	if err := os.WriteFile(path, wholeClass.database, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	s, _ := schoolServer(t, path, now)
+	w := wholeClass.x
+	here := func(b *as) *as { return &as{t, s, maps.Clone(b.cookies)} }
+	return &taught{
+		T: t, s: s, chief: here(w.chief), instructor: here(w.instructor), otto: here(w.otto), ivo: here(w.ivo), class: w.class, lane: w.lane, students: slices.Clone(w.students),
+	}
 }
 
 func (x *taught) set(t *testing.T) *taught {
@@ -333,6 +378,13 @@ func TestLane_PlantedByHandAndByTheProgram(t *testing.T) {
 	if w.Code != http.StatusUnprocessableEntity {
 		t.Errorf("twice the same: %d", w.Code)
 	}
+	if page := w.Body.String(); strings.Count(page, " checked>") != 3 || !strings.Contains(page, "3 of 4 chosen") {
+		t.Errorf("what was chosen is gone: %s", mainOf(page))
+	}
+	hand := x.instructor.page("/lanes/" + x.lane + "/hand?" + url.Values{"item": ids, "at": {"5"}}.Encode())
+	if strings.Count(hand, " checked>") != 4 || !strings.Contains(hand, "4 of 4 chosen") {
+		t.Errorf("what is chosen does not go along: %s", mainOf(hand))
+	}
 	w = x.instructor.askMany("/lanes/"+x.lane, url.Values{"do": {"hand"}}, "item", ids)
 	if w.Code != http.StatusSeeOther {
 		t.Errorf("by hand: %d %s", w.Code, mainOf(w.Body.String()))
@@ -468,7 +520,7 @@ func TestGrade_TrueAndNotPlantedStopsTheLane(t *testing.T) {
 		entry(run, 2, teach.CallTrue, time.Minute, teach.RunBody{Text: "a shackle pin has no mousing"}),
 	}
 	x.instructor.deliver(v, events)
-	other := member(t, x.chief, "otto", people.Instructor)
+	other := x.otto
 	if page := other.page("/grade/" + v); !strings.Contains(page, "The lane is stopped") || !strings.Contains(page, "no mousing") {
 		t.Errorf("another grader sees %s", mainOf(page))
 	}
@@ -492,6 +544,35 @@ func TestGrade_TrueAndNotPlantedStopsTheLane(t *testing.T) {
 	}
 	if page := other.page("/grade/" + v); strings.Contains(page, "The lane is stopped") {
 		t.Error("still stopped")
+	}
+}
+
+// What was found unplanted can be settled after the end; then the run has a result.
+func TestGrade_SettledAfterTheEnd(t *testing.T) {
+	x := teaching(t)
+	v := x.plant(one())
+	run := made("run", 1)
+	_, results := x.instructor.deliver(v, []teach.RunEvent{
+		entry(run, 1, teach.RunStart, 0, teach.RunBody{Version: v, Student: x.students[0]}),
+		entry(run, 2, teach.CallTrue, time.Minute, teach.RunBody{}),
+		entry(run, 3, teach.RunEnd, 2*time.Minute, teach.RunBody{}),
+	})
+	if len(results) != 1 || !strings.HasPrefix(results[0].Outcome, "stopped") {
+		t.Errorf("got %+v", results)
+	}
+	form := url.Values{"do": {"settled"}, "run": {run}, "back": {"run"}, "remark": {"moused"}}
+	if page := x.otto.page("/runs/" + run); strings.Contains(page, `value="settled"`) || !strings.Contains(page, "settles it") {
+		t.Error("another grader may settle it")
+	}
+	if w := x.otto.ask("POST", "/grade/"+v, form); w.Code != http.StatusUnprocessableEntity {
+		t.Errorf("another grader settles it: %d", w.Code)
+	}
+	if to := x.instructor.to("/grade/"+v, form); to != "/runs/"+run {
+		t.Error(to)
+	}
+	page := x.instructor.page("/runs/" + run)
+	if !strings.Contains(page, "Graded again: a fault that nobody planted was settled") || !strings.Contains(page, `<p class="grade-outcome">did not meet the rule</p>`) {
+		t.Errorf("got %s", mainOf(page))
 	}
 }
 
@@ -520,7 +601,7 @@ func TestGrade_ASecondGraderUnseen(t *testing.T) {
 	x := teaching(t)
 	v := x.plant(one())
 	x.instructor.deliver(v, x.aRun(made("run", 1), v, x.students[0], 3, 0))
-	other := member(t, x.chief, "otto", people.Instructor)
+	other := x.otto
 	events := x.aRun(made("run", 2), v, x.students[0], 2, 0)
 	var b teach.RunBody
 	if err := json.Unmarshal(events[0].Body, &b); err != nil {
@@ -618,7 +699,7 @@ func TestPutBack_TwoPeopleThenAFreshInspection(t *testing.T) {
 	if page := x.instructor.page(at); !strings.Contains(page, "0 of 4 confirmed") {
 		t.Errorf("one person is enough: %s", mainOf(page))
 	}
-	inspector := member(t, x.chief, "ivo", people.Inspector)
+	inspector := x.ivo
 	inspector.askMany(at, url.Values{}, "item", ids[:3])
 	if page := inspector.page(at); !strings.Contains(page, "3 of 4 confirmed") {
 		t.Errorf("got %s", mainOf(page))

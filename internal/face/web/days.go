@@ -180,7 +180,7 @@ func (s *Server) dayPage(w http.ResponseWriter, r *http.Request) error {
 	if r.URL.Query().Has("saved") {
 		t.Notice = "Saved as version " + app.ShortVersion(t.Base) + "."
 	}
-	page, err := s.dayView(t)
+	page, err := s.dayView(r, t)
 	if err != nil {
 		return err
 	}
@@ -210,7 +210,7 @@ func (s *Server) changeDay(w http.ResponseWriter, r *http.Request) error {
 		http.Redirect(w, r, t.Address+"?saved", http.StatusSeeOther)
 		return nil
 	}
-	page, err := s.dayView(t)
+	page, err := s.dayView(r, t)
 	if err != nil {
 		return err
 	}
@@ -244,7 +244,7 @@ func (s *Server) planDay(data []byte) (*app.Day, error) {
 	return d, nil
 }
 
-func (s *Server) dayView(t *keptText) (*dayView, error) {
+func (s *Server) dayView(r *http.Request, t *keptText) (*dayView, error) {
 	d, err := s.planDay(t.data)
 	if err != nil {
 		return nil, err
@@ -262,10 +262,15 @@ func (s *Server) dayView(t *keptText) (*dayView, error) {
 	} else if fields, ok := typedOf(t.data); ok {
 		p.marked(fields)
 	}
-	if d.Plan != nil {
-		return p, p.plan(d)
+	if d.Plan == nil {
+		return p, nil
 	}
-	return p, nil
+	if err := p.plan(d); err != nil {
+		return nil, err
+	}
+	barred, err := s.barredLoads(r, d)
+	p.bar(barred)
+	return p, err
 }
 
 // plan words a plan.
@@ -372,6 +377,13 @@ func (s *Server) dayPaper(w http.ResponseWriter, r *http.Request) error {
 	}
 	if d.Plan == nil {
 		return refusal{http.StatusUnprocessableEntity, "No plan", "This text has errors, so there is no plan to print."}
+	}
+	barred, err := s.barredLoads(r, d)
+	if err != nil {
+		return err
+	}
+	if len(barred) > 0 {
+		return refusal{http.StatusConflict, "A load is barred", capital(barred[0].About) + " " + barred[0].Text + ". The plan is not printed with it."}
 	}
 	name := t.Name + "-" + app.ShortVersion(d.Version)
 	if kind == "pdf" {

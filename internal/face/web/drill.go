@@ -36,7 +36,6 @@ type drillsView struct {
 	Worst    []string
 	All      string
 	Past     []drillPast
-	Quiz     bool
 }
 
 type drillBox struct {

@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"time"
 
 	"hangtrue/internal/engine/people"
 	"hangtrue/internal/paper/closeup"
@@ -152,5 +153,28 @@ func TestDrill_EndedEarlyAndRefused(t *testing.T) {
 	chief.ask("POST", shared, url.Values{"do": {"end"}})
 	if page := chief.ask("GET", "/drill", nil).Body.String(); !strings.Contains(page, "with a class") || strings.Contains(page, "What comes back") {
 		t.Errorf("a drill with a class: %s", page)
+	}
+}
+
+// What comes after the time is shown and does not count.
+func TestDrill_AfterTheTime(t *testing.T) {
+	now := schoolClock
+	k := walkersCopy(t, func() time.Time { return now })
+	sam := member(t, k.chief, "dora", people.Student)
+	address, page := begun(t, sam, url.Values{"seconds": {"10"}})
+	form := url.Values{"do": {"on"}}
+	for _, m := range drillImage.FindAllStringSubmatch(page, -1) {
+		form.Set("call."+m[2], "wrong")
+	}
+	now = now.Add(63 * time.Second) // 60 s and more than the way to the server takes
+	if w := sam.ask("POST", address, form); w.Code != http.StatusSeeOther {
+		t.Fatalf("%d %s", w.Code, w.Body)
+	}
+	page = sam.ask("GET", address, nil).Body.String()
+	if !strings.Contains(page, "After the time, so it does not count") || !strings.Contains(page, "Nothing was answered in time") {
+		t.Errorf("%s", page)
+	}
+	if page := sam.ask("GET", "/drill", nil).Body.String(); strings.Contains(page, "What comes back") {
+		t.Error("a box moved after the time")
 	}
 }

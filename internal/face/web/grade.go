@@ -2,6 +2,7 @@ package web
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -54,8 +55,12 @@ func (s *Server) gradesPage(w http.ResponseWriter, r *http.Request) error {
 		for _, l := range lanes {
 			x := gradeLane{Title: l.Setup.Title, Grader: names[l.Setup.Grader], Mine: l.Setup.Grader == me.ID, Missing: l.Setup.Rule.Missing()}
 			versions, err := s.School.Versions(r.Context(), me, l.ID)
-			if err != nil {
+			var no *app.NotAllowed
+			if errors.As(err, &no) {
 				break // who asks is a student of this class
+			}
+			if err != nil {
+				return classRefusal(err)
 			}
 			for _, y := range versions {
 				words := fmt.Sprintf("version %d", y.Number)
@@ -207,7 +212,7 @@ func (s *Server) grade(w http.ResponseWriter, r *http.Request, status int, words
 		}
 	}
 	for _, i := range d.Items() {
-		item := gradeItem{ID: i.ID, Text: i.Text, Place: i.Place, Station: i.Station}
+		item := gradeItem{ID: i.ID, Text: capital(i.Text), Place: i.Place, Station: i.Station}
 		if y := d.Deficiency(i.ID); y != nil {
 			item.Counted = y.Attribute.Plan == part.PlanCount || y.Attribute.Plan == part.PlanMatched
 		}
@@ -325,7 +330,7 @@ func (s *Server) gradeStep(w http.ResponseWriter, r *http.Request) error {
 		return s.grade(w, r, status, words)
 	}
 	to := "/grade/" + url.PathEscape(version)
-	if do == teach.RunEnd {
+	if do == teach.RunEnd || do == teach.CallPut && r.PostFormValue("back") == "run" {
 		to = "/runs/" + url.PathEscape(run)
 	}
 	if do == teach.CallUnsafe {

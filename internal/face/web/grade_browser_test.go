@@ -170,7 +170,7 @@ func TestShots_Class(t *testing.T) {
 		for name, target := range map[string]string{
 			"classes": "/classes", "class": "/classes/" + x.class, "student": "/classes/" + x.class + "/students/" + x.students[0], "lanes": "/classes/" + x.class + "/lanes",
 			"lane": "/lanes/" + x.lane, "version": "/versions/" + v, "putback": "/versions/" + v + "/put-back", "rotation": "/classes/" + x.class + "/rotation",
-			"board": "/classes/" + x.class + "/board", "results": "/classes/" + x.class + "/results", "run": "/runs/" + made("run", 1), "grades": "/grade", "grade": "/grade/" + v, "tagged": "/tagged",
+			"board": "/classes/" + x.class + "/board", "results": "/classes/" + x.class + "/results", "run": "/runs/" + made("run", 1), "grades": "/grade", "grade": "/grade/" + v, "tagged": "/tagged", "hand": "/lanes/" + x.lane + "/hand?at=5",
 		} {
 			b.open(target)
 			b.until(`document.readyState === "complete"`)

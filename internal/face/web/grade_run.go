@@ -104,7 +104,8 @@ type runView struct {
 	Entries                             []noteRow
 	Earlier                             []earlierRow
 	Unplaced                            bool
-	Stopped                             bool
+	Stopped, Mine                       bool
+	ID                                  string
 	Grade                               string
 }
 
@@ -136,6 +137,7 @@ func (s *Server) run(w http.ResponseWriter, r *http.Request, status int, words n
 	v := &runView{classHead: newClassHead(&room.Class, "")}
 	v.notice = words
 	v.frame = frame{Title: d.Student.Shown() + ", " + d.VersionDesk.Lane.Setup.Title, Result: true}
+	v.ID, v.Mine = d.ID, d.RunSummary.Grader == me.ID
 	v.Address, v.Lane, v.LaneAddress = "/runs/"+d.ID, d.VersionDesk.Lane.Setup.Title, "/lanes/"+d.VersionDesk.Lane.ID
 	v.Version, v.VersionNumber, v.Grade = "/versions/"+d.VersionDesk.Version.ID, d.VersionDesk.Version.Number, "/grade/"+d.VersionDesk.Version.ID
 	v.Status, v.Invented = capital(d.Solved.Rig.Status().String()), d.Solved.Rig.Invented()
@@ -167,7 +169,7 @@ func (s *Server) run(w http.ResponseWriter, r *http.Request, status int, words n
 		last = &d.Results[n-1]
 	}
 	for _, i := range d.Items() {
-		item := gradeItem{ID: i.ID, Text: i.Text, Station: i.Station, Place: i.Place}
+		item := gradeItem{ID: i.ID, Text: capital(i.Text), Station: i.Station, Place: i.Place}
 		if last != nil {
 			if ms, ok := last.Found[i.ID]; ok {
 				item.Found, item.At = true, clockOf(ms)

@@ -53,9 +53,11 @@ func (s *Server) inspectPage(w http.ResponseWriter, r *http.Request) error {
 
 // shell are the addresses that the walk needs besides its own page and bundle.
 func (s *Server) shell() []string {
-	out := []string{}
-	for _, file := range []string{"page.css", "icon.svg", "inspect.js", "inspect-store.js", "inspect-walk.js", "inspect-parts.js"} {
-		out = append(out, s.assets.url(file))
+	out := []string{s.assets.url("page.css"), s.assets.url("icon.svg")}
+	for _, file := range sortedKeys(s.assets.files) {
+		if strings.HasPrefix(file, "inspect") && strings.HasSuffix(file, ".js") {
+			out = append(out, s.assets.url(file))
+		}
 	}
 	for _, f := range pageFonts {
 		out = append(out, s.assets.url(f.file))

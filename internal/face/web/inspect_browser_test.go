@@ -493,3 +493,39 @@ func TestBrowser_DoublePress(t *testing.T) {
 		t.Errorf("a double press made %d entries", len(all))
 	}
 }
+
+// Entries that come too late are refused, stay on the tablet, and go when the
+// person has them in a file.
+func TestBrowser_RefusedEntries(t *testing.T) {
+	browser := browserOf(t)
+	k := walkersCopy(t, realClock)
+	l := newLine(t, k.serveOn())
+	id := k.begun(k.ivo, "frame")
+	b := k.onTablet(t, browser, l.url(), k.ivo)
+	b.size(820, 1180)
+	b.open("/inspect/" + id)
+	b.until(walkReady + ` && ` + keptHere)
+	b.click("#begin")
+	b.until(onScreen + ` === "question"`)
+	b.quickly(2)
+	b.waitSent()
+	l.set(true, "")
+	b.quickly(3)
+	// Meanwhile the same person finishes and signs on another tablet.
+	k.tablet(k.ivo, id).walked()
+	if w := k.ivo.ask("POST", "/inspect/"+id+"/sign", map[string][]string{"seq": {k.seqOf(id)}}); w.Code != http.StatusSeeOther {
+		t.Fatalf("not signed: %d %s", w.Code, w.Body)
+	}
+	before := k.seqOf(id)
+	l.set(false, "")
+	b.do(chromedp.Evaluate[chromedp.Void](`window.dispatchEvent(new Event("online"))`))
+	b.until(`document.getElementById("inspect-refused")?.innerText.includes("It is signed") || document.getElementById("inspect-refused")?.innerText.includes("it is signed")`)
+	b.shot("inspect-refused-820")
+	if n := get[int](b, unsentHere); n != 3 || k.seqOf(id) != before {
+		t.Errorf("%d unsent, entry %s after %s", n, k.seqOf(id), before)
+	}
+	b.saves(t, "#inspect-refused button")
+	b.click("#inspect-drop")
+	b.arrive(`location.pathname.endsWith("/sign")`)
+	b.arrive(unsentList + `.then((n) => n === 0)`)
+}

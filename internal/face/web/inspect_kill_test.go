@@ -8,12 +8,15 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
 	"time"
 
 	"github.com/chromedp/chromedp"
+
+	"hangtrue/internal/policy/extra"
 )
 
 // serveVariable names the database that a copy of the test program serves until
@@ -159,4 +162,67 @@ func TestBrowser_KilledServer(t *testing.T) {
 func sentOf(b *tab, k *walkSchool, id string) []string {
 	b.Helper()
 	return get[[]string](b, `import("`+k.s.assets.url("inspect-store.js")+`").then(async (s) => (await s.events("`+id+`")).filter((e) => e.sent).map((e) => e.id))`)
+}
+
+// The battery is pulled while the tablet is out of reach: what was on the screen
+// as kept is there when it comes up again, and all is sent once.
+func TestBrowser_KilledTablet(t *testing.T) {
+	extra.Need(t, "browser")
+	k := walkersCopy(t, realClock)
+	l := newLine(t, k.serveOn())
+	id := k.begun(k.ivo, "frame")
+	folder := t.TempDir()
+	b := k.tabOf(t, browserIn(t, folder), l.url(), k.ivo)
+	b.open("/inspect/" + id)
+	b.until(walkReady + ` && ` + keptHere)
+	b.click("#begin")
+	b.until(onScreen + ` === "question"`)
+	b.quickly(4)
+	b.waitSent()
+	l.set(true, "")
+	if n := b.quickly(9); n != 9 {
+		t.Fatalf("%d answered", n)
+	}
+	_, before := b.acknowledged()
+	killBrowser(t, folder)
+	b = k.tabOf(t, browserIn(t, folder), l.url(), k.ivo)
+	b.open("/inspect/" + id)
+	b.until(walkReady + ` && ` + onScreen + ` === "again" && ` + unsentHere + ` === 9`)
+	_, after := b.acknowledged()
+	slices.Sort(before)
+	slices.Sort(after)
+	if !slices.Equal(before, after) || len(after) != 13 {
+		t.Errorf("%d entries before, %d after", len(before), len(after))
+	}
+	l.set(false, "")
+	b.do(chromedp.Evaluate[chromedp.Void](`window.dispatchEvent(new Event("online"))`))
+	b.waitSent()
+	k.keptOnce(id, after)
+}
+
+// killBrowser ends the browser that keeps its things in a folder, without giving
+// it a moment.
+func killBrowser(t *testing.T, folder string) {
+	t.Helper()
+	lists, err := filepath.Glob("/proc/[0-9]*/cmdline")
+	if err != nil || len(lists) == 0 {
+		t.Skip("this system does not list its processes")
+	}
+	killed := 0
+	for _, list := range lists {
+		text, err := os.ReadFile(list)
+		if err != nil || !strings.Contains(string(text), "--user-data-dir="+folder+"\x00") {
+			continue
+		}
+		pid, err := strconv.Atoi(filepath.Base(filepath.Dir(list)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if p, err := os.FindProcess(pid); err == nil && p.Kill() == nil {
+			killed++
+		}
+	}
+	if killed == 0 {
+		t.Fatal("no browser was found to kill")
+	}
 }

@@ -124,9 +124,15 @@ func (k *walkSchool) serveOn() (address string) {
 // browserOf starts a browser; each tablet is a context of its own in it.
 func browserOf(t *testing.T) context.Context {
 	t.Helper()
+	return browserIn(t, t.TempDir())
+}
+
+// browserIn starts a browser that keeps what it keeps in a folder.
+func browserIn(t *testing.T, folder string) context.Context {
+	t.Helper()
 	path := extra.Need(t, "browser")
 	options := append(slices.Clone(chromedp.DefaultExecAllocatorOptions[:]),
-		chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.UserDataDir(t.TempDir()))
+		chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU, chromedp.UserDataDir(folder))
 	alloc, cancelAlloc := chromedp.NewExecAllocator(context.Background(), options...)
 	ctx, cancel := chromedp.NewContext(alloc)
 	t.Cleanup(func() { cancel(); cancelAlloc() })
@@ -146,6 +152,12 @@ func (k *walkSchool) onTablet(t *testing.T, program context.Context, url string,
 	if err := chromedp.Do(ctx); err != nil {
 		t.Fatalf("no tablet: %v", err)
 	}
+	return k.tabOf(t, ctx, url, who, scripts...)
+}
+
+// tabOf makes a tablet of a page.
+func (k *walkSchool) tabOf(t *testing.T, ctx context.Context, url string, who *as, scripts ...string) *tab {
+	t.Helper()
 	b := &tab{T: t, ctx: ctx, server: k.s, url: url + "/"}
 	if _, err := chromedp.Call(ctx, network.Enable, network.EnableParams{}); err != nil {
 		t.Fatal(err)

@@ -24,9 +24,9 @@ import (
 	"hangtrue/internal/keep/store"
 )
 
-// real is the rig of the tests as one that is not INVENTED, so that it can be
+// frameRig is the rig of the tests as one that is not INVENTED, so that it can be
 // signed for.
-var real = strings.Replace(strings.Replace(crate, "invented: yes\n", "", 1), "Test crate", "Test frame", 1)
+var frameRig = strings.Replace(strings.Replace(crate, "invented: yes\n", "", 1), "Test crate", "Test frame", 1)
 
 // walkSchool is a school whose people inspect.
 type walkSchool struct {
@@ -63,7 +63,7 @@ func walkersAt(t testing.TB, path string, now func() time.Time) *walkSchool {
 	t.Helper()
 	s, db := schoolServer(t, path, now)
 	k := &walkSchool{t: t, s: s, all: s.School.School, store: db, id: map[*as]string{}}
-	for name, text := range map[string]string{"frame": real, "crate": crate} {
+	for name, text := range map[string]string{"frame": frameRig, "crate": crate} {
 		if _, saved, err := s.Keeper.Save(name, "", []byte(text)); err != nil || !saved {
 			t.Fatal(saved, err)
 		}

@@ -13,6 +13,7 @@ import (
 	"strings"
 	"testing"
 
+	"hangtrue/internal/engine/equipment"
 	"hangtrue/internal/engine/inspection"
 	"hangtrue/internal/face/app"
 )
@@ -251,7 +252,7 @@ func TestEvents_TwiceGapsAndOthers(t *testing.T) {
 	}
 	// What is asked in an inspection is not a tablet's to choose.
 	start := k.tablet(k.ivo, drawnID("i"))
-	begin := start.event(inspection.Start, inspection.Begin{Load: "x", Rig: "frame", RigVersion: app.Version([]byte(real)), Rigger: k.id[k.rigger], Tasks: []inspection.Task{task(0)}})
+	begin := start.event(inspection.Start, inspection.Begin{Load: "x", Rig: "frame", RigVersion: app.Version([]byte(frameRig)), Rigger: k.id[k.rigger], Tasks: []inspection.Task{task(0)}})
 	if data, err = json.Marshal(delivery{By: k.id[k.ivo], Events: []inspection.Event{begin}}); err != nil {
 		t.Fatal(err)
 	}
@@ -380,4 +381,35 @@ func TestImport(t *testing.T) {
 		t.Errorf("a stranger's entries: %d", w.Code)
 	}
 	goodPage(t, "import", k.chief.ask("GET", "/inspect/import", nil).Body.String())
+}
+
+// The sets that a load hangs on are named as it begins, and stand in its brief.
+func TestLoads_Equipment(t *testing.T) {
+	k := walkersHere(t)
+	id, err := k.all.PutItem(t.Context(), person("chief"), equipment.Item{Serial: "A-7", Kind: equipment.Set, Name: "four <legs>"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	form := k.form(k.ivo, "frame")
+	if page := k.ivo.ask("GET", "/loads/frame", nil).Body.String(); !strings.Contains(page, "sling set A-7, four &lt;legs&gt;") {
+		t.Error("the set is not offered")
+	}
+	form.Set("set", "none")
+	if w := k.ivo.ask("POST", "/loads/frame", form); w.Code != http.StatusUnprocessableEntity {
+		t.Errorf("a set that there is not: %d", w.Code)
+	}
+	form.Set("set", id)
+	if w := k.ivo.ask("POST", "/loads/frame", form); w.Code != http.StatusSeeOther {
+		t.Fatalf("not begun: %d %s", w.Code, w.Body)
+	}
+	if b, text := k.bundle(k.ivo, form.Get("inspection")); !strings.Contains(text, `["Equipment","sling set A-7"]`) {
+		t.Errorf("the brief: %v", b.Brief)
+	}
+	k.tablet(k.ivo, form.Get("inspection")).walked()
+	if page := k.ivo.ask("GET", "/inspect/"+form.Get("inspection")+"/sign", nil).Body.String(); !strings.Contains(page, "sling set A-7") {
+		t.Error("the record will not name the set")
+	}
+	if page := k.sam.ask("GET", "/loads/frame", nil).Body.String(); strings.Contains(page, "A-7") {
+		t.Error("a student is shown equipment")
+	}
 }

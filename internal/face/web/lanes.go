@@ -1,6 +1,7 @@
 package web
 
 import (
+	"errors"
 	"fmt"
 	"io"
 	"net/http"
@@ -269,7 +270,6 @@ type laneView struct {
 	Form              laneForm
 	Versions          []versionRow
 	Groups            []string
-	Station           []plantStation
 	MayPlant, NotReal int
 	Hidden            bool // who asks is a student of the class
 }
@@ -280,17 +280,6 @@ type versionRow struct {
 	Shown                            string
 	Put                              string
 	Barred                           bool
-}
-
-type plantStation struct {
-	Number int
-	Place  string
-	Items  []plantItem
-}
-
-type plantItem struct {
-	ID, Text, How string
-	Can, Chosen   bool
 }
 
 func (s *Server) lanePage(w http.ResponseWriter, r *http.Request) error {
@@ -341,38 +330,19 @@ func (s *Server) lane(w http.ResponseWriter, r *http.Request, status int, words 
 	if err := s.laneVersions(r, d, v); err != nil {
 		return err
 	}
-	chosen := map[string]bool{}
-	for _, id := range r.PostForm["item"] {
-		chosen[id] = true
-	}
-	stations := d.Survey.Stations(d.Sequence)
-	for _, c := range d.Candidates {
-		n := len(v.Station)
-		if n == 0 || v.Station[n-1].Number != c.Station {
-			place := ""
-			for _, st := range stations {
-				if st.Number == c.Station {
-					place = st.Text
-				}
-			}
-			v.Station = append(v.Station, plantStation{Number: c.Station, Place: place})
-			n++
-		}
-		st := &v.Station[n-1]
-		st.Items = append(st.Items, plantItem{c.ID, c.Text, c.Plant.Words(), !x.Real || c.Plantable(x.Spoiled), chosen[c.ID]})
-	}
 	return s.pages.write(w, status, "lane", v)
 }
 
 func (s *Server) laneVersions(r *http.Request, d *app.LaneDesk, v *laneView) error {
 	me := personOf(r)
 	versions, err := s.School.Versions(r.Context(), me, d.Lane.ID)
+	var no *app.NotAllowed
+	if errors.As(err, &no) {
+		v.Hidden = true // who asks is a student here
+		return nil
+	}
 	if err != nil {
-		if r := classRefusal(err); r != nil {
-			v.Hidden = true // who asks is a student here
-			return nil
-		}
-		return err
+		return classRefusal(err)
 	}
 	for i := range versions {
 		x, err := s.School.VersionDesk(r.Context(), me, versions[i].ID, people.Teach)
@@ -384,7 +354,7 @@ func (s *Server) laneVersions(r *http.Request, d *app.LaneDesk, v *laneView) err
 			Shown: s.when(x.Version.Opened),
 		}
 		if x.Version.Real {
-			row.Put, row.Barred = putWords(x.Put), !x.Put.Cleared
+			row.Put, row.Barred = putWords(x.Put), !x.Put.Restored
 		}
 		v.Versions = append(v.Versions, row)
 	}
@@ -393,7 +363,7 @@ func (s *Server) laneVersions(r *http.Request, d *app.LaneDesk, v *laneView) err
 
 // putWords says how far a load was put back.
 func putWords(p teach.Standing) string {
-	if p.Cleared {
+	if p.Restored {
 		return "put back, confirmed by two people; a full fresh inspection is needed before it is signed"
 	}
 	return fmt.Sprintf("%d of %d confirmed put back by two people", p.Twice, p.Items)
@@ -441,8 +411,11 @@ func (s *Server) changeLane(w http.ResponseWriter, r *http.Request) error {
 		return refusal{http.StatusBadRequest, "Not understood", "The page asked for something that it cannot do."}
 	}
 	words, status, err := noticeOf(err, done)
-	if err != nil {
+	switch {
+	case err != nil:
 		return err
+	case words.Wrong && r.PostFormValue("do") == "hand":
+		return s.laneHand(w, r, status, words)
 	}
 	return s.lane(w, r, status, words, form)
 }
@@ -475,7 +448,7 @@ type plantedView struct {
 	Shown                       string
 	Real                        bool
 	Put, Tag, Load              string
-	Cleared                     bool
+	Restored                     bool
 	MayTeach                    bool
 }
 
@@ -501,7 +474,7 @@ func (s *Server) plantedView(r *http.Request, right people.Right) (*plantedView,
 	v := &plantedView{
 		Title: fmt.Sprintf("%s, version %d", x.Title, d.Version.Number), Address: "/versions/" + d.Version.ID, LaneAddress: "/lanes/" + d.Lane.ID, Number: d.Version.Number, For: d.Version.For,
 		Made: s.when(d.Version.Made), Equal: capital(d.Version.Equal), Commitment: string(d.Version.Commitment), Entry: d.Version.Entry,
-		Shown: s.when(d.Version.Opened), Real: d.Version.Real, Put: putWords(d.Put), Cleared: d.Put.Cleared, Tag: x.Tag, Load: x.Load, MayTeach: me.May(people.Teach),
+		Shown: s.when(d.Version.Opened), Real: d.Version.Real, Put: putWords(d.Put), Restored: d.Put.Restored, Tag: x.Tag, Load: x.Load, MayTeach: me.May(people.Teach),
 	}
 	v.Status, v.Invented = capital(d.Solved.Rig.Status().String()), d.Solved.Rig.Invented()
 	if v.MayTeach {

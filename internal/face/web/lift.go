@@ -293,7 +293,8 @@ func (p *liftView) answer(c *app.Carried) error {
 	for _, x := range c.Parts {
 		p.Parts = append(p.Parts, numberView{What: x.What, Value: x.Weight.Show(show)})
 	}
-	for i, x := range a.Allowed {
+	for _, i := range a.Order() {
+		x := a.Allowed[i]
 		l := liftLimit{End: x.End, What: capital(x.What), Text: x.Text, Source: x.Source, Allows: "cannot tell", Spare: "–", Governs: i == a.Governing, Unknown: !x.Known}
 		if x.Known {
 			l.Allows, l.Spare = show.Mass(math.Max(0, x.Load)), show.Mass(x.Load-c.Ask.Load.Mass)

@@ -7,6 +7,7 @@ import (
 
 	"hangtrue/internal/engine/document"
 	"hangtrue/internal/engine/quantity"
+	"hangtrue/internal/paper/draw"
 )
 
 // askedView is a page that works something out from what stands in its form and
@@ -33,6 +34,8 @@ type askedView struct {
 	Tables  []askedTable
 	Snippet string // for a rig file
 	Plot    plotView
+	Sheet   string               // where its sheet is; "" where there is none
+	paper   func() *draw.Picture // nil where there is nothing to print
 }
 
 type askedTable struct {
@@ -43,6 +46,15 @@ type askedTable struct {
 // answerAsked sends the page, or its parts to its script.
 func (s *Server) answerAsked(w http.ResponseWriter, r *http.Request, p *askedView) error {
 	p.Script, p.Result = "lift.js", true
+	if p.paper != nil {
+		p.Sheet = p.Address + "/sheet?" + r.URL.Query().Encode()
+	}
+	if r.URL.Path == p.Address+"/sheet" {
+		if p.paper == nil {
+			return refusal{http.StatusUnprocessableEntity, "No sheet", "There is no answer to print yet: enter what is asked first."}
+		}
+		return s.sendPDF(w, p.paper(), strings.ToLower(p.Title))
+	}
 	if wantsJSON(r) {
 		return s.answerParts(w, p, "asked-answer", "asked-form")
 	}

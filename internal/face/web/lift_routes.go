@@ -17,6 +17,8 @@ func liftRoutes() []route {
 		{"GET", "/procedures", "the register of procedures, and which rigs cite what", everybody, (*Server).proceduresPage},
 		{"POST", "/procedures", "change the register, save", everybody, (*Server).changeProcedures},
 		{"GET", "/weigh", "mass and CG from readings", everybody, (*Server).weighPage},
+		{"GET", "/weigh/sheet", "that as a sheet", everybody, (*Server).weighPage},
+		{"GET", "/weigh/liquid/sheet", "what a fill of liquid weighs, as a sheet", everybody, (*Server).liquidPage},
 		{"GET", "/weigh/liquid", "what a fill of liquid weighs", everybody, (*Server).liquidPage},
 		{"GET", "/air", "the air at a place, and rotor wash", everybody, (*Server).airPage},
 		{"GET", "/rig/{name}/lift", "whether an aircraft can carry a rig", everybody, (*Server).liftPage},

@@ -160,6 +160,7 @@ func TestAsked_Pages(t *testing.T) {
 		{"weigh, a bare number", "/weigh", with(readings, "f.readings[1].shows", "400"), []string{"400 needs a unit", `value="400"`, "aria-invalid"}},
 		{"liquid, nothing", "/weigh/liquid", nil, []string{"The tank"}},
 		{"liquid", "/weigh/liquid", fuel, []string{"It weighs", "±", "No tank is entered"}},
+		{"liquid, its sheet offered", "/weigh/liquid", fuel, []string{"/weigh/liquid/sheet?f.fill.at="}},
 		{"liquid over-full", "/weigh/liquid", with(fuel, "f.fill.hottest", "40 degC", "f.tank.form", drumLying, "f.tank.length", "1.5 m", "f.tank.diameter", "0.9 m", "f.tank.capacity", "920 L"), []string{"Over a limit", "it would overflow by"}},
 		{"liquid above the drum", "/weigh/liquid", with(fuel, "f.tank.form", drumStanding, "f.tank.length", "1 m", "f.tank.diameter", "0.9 m"), []string{"is more than the tank holds", "aria-invalid"}},
 		{"liquid out of range", "/weigh/liquid", with(fuel, "f.fill.at", "300 degC"), []string{"aria-invalid"}},
@@ -183,5 +184,19 @@ func TestAsked_Pages(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+func TestWeigh_Sheets(t *testing.T) {
+	s, _ := serving(t, nil)
+	fuel := url.Values{"f.fill.liquid": {"jet fuel"}, "f.fill.volume": {"900 L"}, "f.fill.at": {"12 degC"}}
+	w := ask(t, s, "GET", "/weigh/liquid/sheet?"+fuel.Encode(), nil)
+	if got := w.Header().Get("Content-Type"); w.Code != http.StatusOK || got != "application/pdf" || !strings.HasPrefix(w.Body.String(), "%PDF-") {
+		t.Errorf("status %d, %s", w.Code, got)
+	}
+	for _, path := range []string{"/weigh/sheet", "/weigh/liquid/sheet?f.fill.volume=900+L"} {
+		if w := ask(t, s, "GET", path, nil); w.Code != http.StatusUnprocessableEntity {
+			t.Errorf("%s: status %d with nothing to print", path, w.Code)
+		}
 	}
 }

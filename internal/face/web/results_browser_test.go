@@ -2,6 +2,7 @@ package web
 
 import (
 	"fmt"
+	"os"
 	"strings"
 	"testing"
 
@@ -15,6 +16,10 @@ import (
 // overflows, everything can be pressed by a finger.
 func TestBrowser_DrillAndResults(t *testing.T) {
 	extra.Need(t, "browser")
+	checker, err := os.ReadFile(extra.Need(t, "axe"))
+	if err != nil {
+		t.Fatal(err)
+	}
 	k := walkersCopy(t, realClock)
 	class, _ := resultsClass(t, k.chief, 24)
 	sam := member(t, k.chief, "dora", people.Student)
@@ -42,6 +47,7 @@ func TestBrowser_DrillAndResults(t *testing.T) {
 			t.Error("what is wrong is asked before something is called wrong")
 		}
 		if screens == 1 {
+			b.accessible(get[string](b, `location.pathname`), string(checker))
 			for _, width := range []int64{360, 390, 820, 1280} {
 				b.size(width, 900)
 				b.fits("a station")
@@ -56,6 +62,7 @@ func TestBrowser_DrillAndResults(t *testing.T) {
 		b.do(chromedp.Evaluate[chromedp.Void](`window.before = true; document.querySelectorAll("fieldset").forEach(f => { if (!f.querySelector("input:checked")) f.querySelector("[value=right]").click(); }); document.querySelector(".drill-on button").click()`))
 		b.arrives(`window.before === undefined && document.querySelector(".drill") !== null && document.readyState === "complete"`)
 	}
+	b.accessible(get[string](b, `location.pathname`), string(checker))
 	for _, width := range []int64{360, 390, 820, 1280} {
 		b.size(width, 900)
 		b.fits("the end")
@@ -64,6 +71,9 @@ func TestBrowser_DrillAndResults(t *testing.T) {
 
 	c := k.onTablet(t, browserOf(t), address, k.chief)
 	pages := []string{"/classes/" + class + "/statistics", "/classes/" + class + "/statistics/models", "/statistics", "/statistics/models", "/drill"}
+	for _, p := range pages {
+		c.accessible(p, string(checker))
+	}
 	for _, width := range []int64{360, 820, 1280} {
 		c.size(width, 900)
 		for i, p := range pages {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/csv"
 	"encoding/json"
+	"flag"
 	"fmt"
 	"math/rand/v2"
 	"net/http"
@@ -36,6 +37,13 @@ func (b *as) person() *people.Person {
 // each student graded once. It returns the class's id and its students' by name.
 func resultsClass(t testing.TB, chief *as, students int) (class string, ids map[string]string) {
 	t.Helper()
+	return resultsClassOf(t, chief, rand.New(rand.NewPCG(5, 5)), "Autumn <course>", students, 6, 2)
+}
+
+// resultsClassOf is a class with so many students, deficiencies in a version,
+// and versions.
+func resultsClassOf(t testing.TB, chief *as, r *rand.Rand, name string, students, planted, plantings int) (class string, ids map[string]string) {
+	t.Helper()
 	ctx, me, school := context.Background(), chief.person(), chief.s.School.School
 	must := func(err error) {
 		t.Helper()
@@ -43,11 +51,11 @@ func resultsClass(t testing.TB, chief *as, students int) (class string, ids map[
 			t.Fatal(err)
 		}
 	}
-	class, err := school.AddClass(ctx, me, teach.Class{Name: "Autumn <course>", From: "2026-11-23", Until: "2026-11-27"})
+	class, err := school.AddClass(ctx, me, teach.Class{Name: name, From: "2026-11-23", Until: "2026-11-27"})
 	must(err)
 	roster := "name,group\n"
 	for i := range students {
-		roster += fmt.Sprintf("Student %02d,%d\n", i, i%2+1)
+		roster += fmt.Sprintf("Student %02d%s,%d\n", i, strings.TrimPrefix(name, "Autumn <course>"), i%2+1)
 	}
 	_, err = school.ImportRoster(ctx, me, class, []byte(roster))
 	must(err)
@@ -60,18 +68,26 @@ func resultsClass(t testing.TB, chief *as, students int) (class string, ids map[
 	three, one, yes := 3, 1, true
 	within := 20 * time.Minute
 	lane, err := school.AddLane(ctx, me, class, teach.LaneSetup{
-		Title: "=Crate", Rig: "crate", Load: "Crate 7", Count: 6, Attempts: &three, Rule: teach.Rule{Found: &three, Within: &within, False: &one, FigureRight: &yes},
+		Title: "=Crate", Rig: "crate", Load: "Crate 7", Count: planted, Attempts: &three, Rule: teach.Rule{Found: &three, Within: &within, False: &one, FigureRight: &yes},
 	})
 	must(err)
-	versions, err := school.Plant(ctx, me, lane, app.PlantAsk{Versions: 2})
+	versions, err := school.Plant(ctx, me, lane, app.PlantAsk{Versions: plantings, Used: true})
 	must(err)
-	if len(versions) != 2 {
+	if len(versions) != plantings {
 		t.Fatalf("%d versions", len(versions))
 	}
-	r := rand.New(rand.NewPCG(5, 5))
+	var events []teach.RunEvent
+	deliver := func() {
+		t.Helper()
+		out, err := school.DeliverRuns(ctx, me, events)
+		must(err)
+		for _, o := range out {
+			must(o.Refused)
+		}
+		events = nil
+	}
 	for i, m := range room.Students {
-		v := versions[i%2]
-		var events []teach.RunEvent
+		v := versions[i%plantings]
 		n := int64(0)
 		run := app.NewID(randomBytes{r})
 		put := func(kind teach.CallKind, b teach.RunBody) {
@@ -90,14 +106,15 @@ func resultsClass(t testing.TB, chief *as, students int) (class string, ids map[
 			put(teach.CallFalse, teach.RunBody{After: 50_000})
 		}
 		put(teach.RunEnd, teach.RunBody{After: 600_000})
-		out, err := school.DeliverRuns(ctx, me, events)
-		must(err)
-		for _, o := range out {
-			must(o.Refused)
+		if len(events) > app.MostRunEvents/2 {
+			deliver()
 		}
 	}
+	deliver()
 	return class, ids
 }
+
+var tenYearClasses = flag.Int("classes", 200, "how many classes the benchmark of ten years has")
 
 type randomBytes struct{ r *rand.Rand }
 
@@ -283,4 +300,28 @@ func statementsHold(t *testing.T, data []byte, runs, answers int) (raw int) {
 		t.Errorf("verbs %v", count)
 	}
 	return raw
+}
+
+// The pages of ten years of a large school: 200 classes of 100 students, ten
+// deficiencies each, 200,000 results.
+func BenchmarkResults_TenYears(b *testing.B) {
+	s, link := school(b)
+	chief := welcomed(b, s, link, "chief")
+	r := rand.New(rand.NewPCG(1, 1))
+	last := ""
+	for c := range *tenYearClasses {
+		last, _ = resultsClassOf(b, chief, r, fmt.Sprintf("Course %03d", c), 100, 10, 6)
+	}
+	for _, target := range []string{"/statistics", "/statistics/models", "/statistics/results.csv", "/statistics/statements.json", "/statistics/report.pdf", "/classes/" + last + "/statistics", "/classes/" + last + "/statistics/models"} {
+		b.Run(strings.ReplaceAll(target, last, "one"), func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				if w := chief.ask("GET", target, nil); w.Code != http.StatusOK {
+					b.Fatal(w.Code)
+				} else {
+					b.ReportMetric(float64(w.Body.Len())/1000, "kB")
+				}
+			}
+		})
+	}
 }

@@ -159,9 +159,9 @@ func (p *rigView) result(solved *app.Solved) {
 		p.Has, p.Status, p.Draft = true, capital(a.Status.String()), capital(a.Status.Draft())
 		p.Kind, p.Result, p.Reason = a.Result.String(), capital(a.Result.Words()), capital(a.Reason)
 	case len(solved.Open) > 0:
-		p.Status = "Counts still open"
+		p.Status, p.Draft = capital(solved.Rig.Status().String()), capital(solved.Rig.Status().Draft())
 		p.Kind, p.Result = rig.CannotTell.String(), capital(rig.CannotTell.Words())
-		p.Reason = "Counts still to be found: " + strings.Join(solved.Open, ", ") + ". Set each with + to see how the load hangs."
+		p.Reason = "Counts still open: " + strings.Join(solved.Open, ", ") + ". Set each with + to see how the load hangs."
 	default:
 		p.Status = "The text cannot be read"
 		p.Kind, p.Result = "unread", "No result"

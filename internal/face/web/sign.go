@@ -168,7 +168,12 @@ func clockWords(d time.Duration) string {
 	if d < time.Minute {
 		return ""
 	}
-	return "an entry reached the laptop up to " + d.Round(time.Minute).String() + " from the time that the tablet showed: the clocks differ, or it waited on the tablet"
+	m := int(d.Round(time.Minute).Minutes())
+	far := counted(m, "minute", "minutes")
+	if m >= 120 {
+		far = fmt.Sprintf("%d hours %d minutes", m/60, m%60)
+	}
+	return "an entry reached the laptop up to " + far + " from the time that the tablet showed: the clocks differ, or it waited on the tablet"
 }
 
 func (v *signView) answers(s *Server, d *inspected, state *inspection.State, student bool) {

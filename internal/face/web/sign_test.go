@@ -113,7 +113,7 @@ func TestSign_WhatStandsAgainst(t *testing.T) {
 	// The rig is changed after the walk.
 	id := k.begun(k.ivo, "frame")
 	k.tablet(k.ivo, id).walked()
-	if _, saved, err := k.s.Keeper.Save("frame", app.Version([]byte(real)), []byte(strings.Replace(real, "count: 10", "count: 11", 1))); err != nil || !saved {
+	if _, saved, err := k.s.Keeper.Save("frame", app.Version([]byte(frameRig)), []byte(strings.Replace(frameRig, "count: 10", "count: 11", 1))); err != nil || !saved {
 		t.Fatal(saved, err)
 	}
 	page := k.ivo.ask("GET", "/inspect/"+id+"/sign", nil).Body.String()

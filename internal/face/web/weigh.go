@@ -87,7 +87,7 @@ func (s *Server) weighPage(w http.ResponseWriter, r *http.Request) error {
 
 func (p *askedView) weighed(x *app.Weighed) {
 	l, show := x.Load, x.Load.Weighing.Show
-	p.Answered, p.Invented = true, l.Weighing.Invented
+	p.Answered, p.Invented, p.paper = true, l.Weighing.Invented, x.Sheet
 	p.Kind, p.Words = rig.Within.String(), "Mass and CG"
 	if l.Weighing.Title != "" {
 		p.Words += " of " + l.Weighing.Title

@@ -173,7 +173,7 @@ func (a *asking) tank(t *liquid.Tank) (ok bool) {
 // filled words a fill.
 func (p *askedView) filled(x *app.Filled) {
 	f, show := x.Fill, x.Show
-	p.Answered = true
+	p.Answered, p.paper = true, x.Sheet
 	p.Kind, p.Words, p.Cause = x.Result.String(), capital(x.Result.Words()), capital(x.Reason)
 	mass := show.Mass(f.Mass)
 	note := ""

@@ -103,9 +103,9 @@ func (s *Store) AddVersions(ctx context.Context, lane string, list []teach.LaneV
 				return err
 			}
 			v.Entry = a.Entry.N
-			_, err = t.exec(`INSERT INTO lane_version (id, lane, number, grp, canonical, notes, equal, secret, commitment, entry, real_load, load_name, rig, made, made_by)
-				VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`, v.ID, v.Lane, int64(v.Number), v.For, string(v.Key.Canonical()), texts(v.Notes), v.Equal,
-				hex.EncodeToString(v.Secret[:]), string(v.Commitment), v.Entry, number01(v.Real), v.Load, v.Rig, stamp(v.Made), v.By)
+			_, err = t.exec(`INSERT INTO lane_version (id, lane, number, grp, canonical, notes, equal, secret, commitment, entry, real_load, load_name, load_key, rig, made, made_by)
+				VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`, v.ID, v.Lane, int64(v.Number), v.For, string(v.Key.Canonical()), texts(v.Notes), v.Equal,
+				hex.EncodeToString(v.Secret[:]), string(v.Commitment), v.Entry, number01(v.Real), v.Load, teach.LoadKey(v.Load), v.Rig, stamp(v.Made), v.By)
 			if err != nil {
 				return err
 			}
@@ -128,9 +128,13 @@ func (s *Store) RigVersions(ctx context.Context, rig string, most int) ([]teach.
 	return s.versions(ctx, `rig = ? ORDER BY made DESC, number DESC LIMIT ?`, rig, int64(most))
 }
 
-// RealVersions lists all plantings of real loads, the newest first.
-func (s *Store) RealVersions(ctx context.Context) ([]teach.LaneVersion, error) {
-	return s.versions(ctx, `real_load = 1 ORDER BY made DESC, number DESC`)
+// RealVersions lists plantings of real loads, the newest first: of the load that
+// a name means, or of every load that is not put back for "".
+func (s *Store) RealVersions(ctx context.Context, load string) ([]teach.LaneVersion, error) {
+	if load == "" {
+		return s.versions(ctx, `real_load = 1 AND restored = '' ORDER BY made DESC, number DESC`)
+	}
+	return s.versions(ctx, `load_key = ? AND load_key <> '' AND real_load = 1 ORDER BY made DESC, number DESC`, teach.LoadKey(load))
 }
 
 // LaneVersion returns one version.
@@ -156,12 +160,12 @@ func (s *Store) versions(ctx context.Context, where string, args ...any) ([]teac
 
 func (t *tx) versions(where string, args ...any) ([]teach.LaneVersion, error) {
 	var out []teach.LaneVersion
-	err := t.each(`SELECT id, lane, number, grp, canonical, notes, equal, secret, commitment, entry, real_load, load_name, rig, made, made_by, opened FROM lane_version WHERE `+where, args,
+	err := t.each(`SELECT id, lane, number, grp, canonical, notes, equal, secret, commitment, entry, real_load, load_name, rig, made, made_by, opened, restored FROM lane_version WHERE `+where, args,
 		func(scan func(...any) error) error {
 			var v teach.LaneVersion
 			var key, notes, secret string
 			err := scan(&v.ID, &v.Lane, &v.Number, &v.For, &key, &notes, &v.Equal, &secret, &v.Commitment, &v.Entry, truth{&v.Real}, &v.Load, &v.Rig,
-				clock{&v.Made}, &v.By, clock{&v.Opened})
+				clock{&v.Made}, &v.By, clock{&v.Opened}, clock{&v.Restored})
 			if err != nil {
 				return err
 			}
@@ -201,20 +205,36 @@ func (s *Store) AddPutBacks(ctx context.Context, version string, deficiencies []
 				return err
 			}
 		}
-		return nil
+		list, err := t.versions(`id = ?`, version)
+		if err != nil || len(list) == 0 {
+			return err
+		}
+		seen, err := t.putBacks(version)
+		if err != nil || !teach.PutBackOf(&list[0], seen).Restored {
+			return err
+		}
+		_, err = t.exec(`UPDATE lane_version SET restored = ? WHERE id = ? AND restored = ''`, stamp(s.now()), version)
+		return err
 	})
 }
 
 // PutBacks lists what was seen put right of a version, oldest first.
 func (s *Store) PutBacks(ctx context.Context, version string) ([]teach.PutBack, error) {
 	var out []teach.PutBack
-	err := s.read(ctx, func(t *tx) error {
-		return t.each(`SELECT version, deficiency, person, at FROM put_back WHERE version = ? ORDER BY at, deficiency, person`, []any{version}, func(scan func(...any) error) error {
-			var p teach.PutBack
-			err := scan(&p.Version, &p.Deficiency, &p.Person, clock{&p.At})
-			out = append(out, p)
-			return err
-		})
+	err := s.read(ctx, func(t *tx) (err error) {
+		out, err = t.putBacks(version)
+		return err
+	})
+	return out, err
+}
+
+func (t *tx) putBacks(version string) ([]teach.PutBack, error) {
+	var out []teach.PutBack
+	err := t.each(`SELECT version, deficiency, person, at FROM put_back WHERE version = ? ORDER BY at, deficiency, person`, []any{version}, func(scan func(...any) error) error {
+		var p teach.PutBack
+		err := scan(&p.Version, &p.Deficiency, &p.Person, clock{&p.At})
+		out = append(out, p)
+		return err
 	})
 	return out, err
 }

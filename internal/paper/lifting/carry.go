@@ -69,8 +69,12 @@ func bars(l *draw.List, s CarrySheet, frame draw.Rect) {
 	row := math.Min(14, (frame.Y+frame.H-y-6)/float64(len(a.Allowed)))
 	scale := func(kg float64) float64 { return frame.X + frame.W*math.Max(0, math.Min(1, kg/(1.05*most))) }
 	top := y
-	var texts draw.List // over the line of the load
-	for i, x := range a.Allowed {
+	var texts draw.List // over the bars
+	at := scale(s.Load.Mass)
+	for _, i := range a.Order() {
+		x := a.Allowed[i]
+		// The load's line leaves out the words, which it would strike through.
+		texts.Line(draw.Pt(at, y+3.2), draw.Pt(at, y+row-0.9), look.Force)
 		name := x.What + ", " + x.End
 		style := look.OnDrawing.At(draw.Start, draw.CapTop)
 		if i == a.Governing {
@@ -106,8 +110,6 @@ func bars(l *draw.List, s CarrySheet, frame draw.Rect) {
 	if s.Load.Band > 0 {
 		l.Hatch(1.2, 135, look.HatchLine, draw.Span(draw.Pt(scale(s.Load.Mass-s.Load.Band), top), draw.Pt(scale(s.Load.Highest()), y-2)).Corners())
 	}
-	at := scale(s.Load.Mass)
-	l.Line(draw.Pt(at, top-0.5), draw.Pt(at, y-1), look.Force)
 	l.Add(texts.Items...)
 	label := "load " + show.Mass(s.Load.Mass)
 	anchor := draw.Middle

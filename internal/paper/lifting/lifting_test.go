@@ -134,3 +134,18 @@ func TestDay_ShowsWhatIsLeftOver(t *testing.T) {
 	s.Plan = &lift.Plan{Proved: true}
 	wants(t, lifting.Day(s), "No lift is planned.")
 }
+
+func TestFigures_CountsWhatHasNoRoom(t *testing.T) {
+	s := lifting.FiguresSheet{
+		Title: "Weighing of a crate", Invented: true, Result: "cannot tell", Reason: "the height is not known", Version: "0123456789abcdef",
+		Groups: []lifting.FigureGroup{{Title: "Mass and CG", Rows: []lifting.Figure{{What: "Mass", Value: "1987 kg ± 30.0 kg", Note: "estimated"}}}},
+		Notes:  []string{"Not every scale has a tolerance entered."},
+	}
+	wants(t, lifting.Figures(s), "INVENTED", "Cannot tell", "The height is not known.", "Mass and CG", "1987 kg ± 30.0 kg", "estimated", "Not every scale", "version 0123456789ab", rig.Caution[:20])
+	long := lifting.FigureGroup{Title: "Readings"}
+	for range 200 {
+		long.Rows = append(long.Rows, lifting.Figure{What: "axle", Value: "1 kg"})
+	}
+	s.Groups = append(s.Groups, long)
+	wants(t, lifting.Figures(s), "for want of room", "Not every scale")
+}

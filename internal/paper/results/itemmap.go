@@ -16,11 +16,10 @@ import (
 const mostRows = 80
 
 const (
-	rowHeight   = 4.4
-	bandHeight  = 24 // of the students
-	headHeight  = 22
-	axisHeight  = 11
-	mostLetters = 90
+	rowHeight  = 4.4
+	bandHeight = 24 // of the students
+	headHeight = 22
+	axisHeight = 11
 )
 
 // ItemMap draws items and students on one scale: every row an item with its
@@ -78,7 +77,7 @@ func ItemMap(m *report.Model, title string, invented bool, width float64) *draw.
 	p.Text(draw.Pt(x0, bottom+4.6), "easier", look.Body.At(draw.Start, draw.CapTop))
 	p.Text(draw.Pt((x0+x1)/2, bottom+4.6), "logits", look.Body.At(draw.Middle, draw.CapTop))
 	p.Text(draw.Pt(x1, bottom+4.6), "harder", look.Body.At(draw.End, draw.CapTop))
-	students(&p.List, m, at, low, high, draw.Rect{X: area.X, Y: top, W: words, H: bandHeight}, x0, x1)
+	students(&p.List, m, at, low, high, draw.Rect{X: area.X, Y: top, W: words, H: bandHeight})
 	style := look.Body.WithSize(2.3)
 	for i, x := range items {
 		y := top + bandHeight + rowHeight*(float64(i)+.5)
@@ -94,7 +93,7 @@ func ItemMap(m *report.Model, title string, invented bool, width float64) *draw.
 const z95 = 1.959963984540054
 
 // students draws how many have which ability, in steps of half a logit.
-func students(l *draw.List, m *report.Model, at func(float64) float64, low, high float64, words draw.Rect, x0, x1 float64) {
+func students(l *draw.List, m *report.Model, at func(float64) float64, low, high float64, words draw.Rect) {
 	const step = 0.5
 	count := make([]int, int(math.Ceil((high-low)/step))+1)
 	all, most := 0, 1
@@ -120,7 +119,6 @@ func students(l *draw.List, m *report.Model, at func(float64) float64, low, high
 			l.Text(draw.Pt((a+b)/2, foot-h-.6), fmt.Sprint(n), look.Small.WithPaint(look.Ink).At(draw.Middle, draw.Baseline))
 		}
 	}
-	_, _ = x0, x1
 }
 
 // heading writes a picture's title with the mark of what is invented, and

@@ -268,3 +268,33 @@ func TestChoosable(t *testing.T) {
 		t.Errorf("planned pair at %g rad, the rig at %g rad", got, a.Bodies[0].Pitch)
 	}
 }
+
+// Where no leg is rated the choices are ordered by what the legs carry, not by a
+// share of something else, and equal loads by the lower counts.
+func TestFind_LegsWithoutRating(t *testing.T) {
+	spec := small(t, "30", "25 mm", "[-20 deg, 20 deg]", true).Spec()
+	for i := range spec.Legs {
+		spec.Legs[i].Rated = nil
+	}
+	hook := 24000.0
+	spec.Apexes[0].HookRated = &hook
+	r, problems := rig.New(spec)
+	if r == nil {
+		t.Fatal(problems)
+	}
+	f, err := Find(context.Background(), r, Options{})
+	if err != nil || len(f.Best) < 2 {
+		t.Fatalf("%v, %+v", err, f)
+	}
+	for _, c := range f.Best {
+		if p := &c.Point; p.Rated || p.LegUse != 0 || !(p.LegPull > 0.25 && p.LegPull < 1) || p.Load() != p.LegPull {
+			t.Errorf("%v: %+v", c.Counts, p)
+		}
+	}
+	if a, b := f.Best[0].Point, f.Best[len(f.Best)-1].Point; math.Ceil(a.Load()/step-1e-9) > math.Ceil(b.Load()/step-1e-9) {
+		t.Errorf("the first pulls %.4f, the last %.4f", a.Load(), b.Load())
+	}
+	if LoadWords(r) == LoadWords(small(t, "30", "25 mm", "[-5 deg, 0 deg]", true)) {
+		t.Error("the load is called the same with and without ratings")
+	}
+}

@@ -29,14 +29,13 @@ type Line struct {
 	Low, High      float64
 	// Median is the time from the start of the run until it was found, of those
 	// who found it, with a 95 % interval by order statistics; 0 where nobody did.
-	Median          time.Duration
-	Early, Late     time.Duration // of the interval; 0 where there are too few
-	Times           int
-	first           int // where it was first seen, for a stable order
-	clusters        map[string]*cluster
-	found, others   []float64
-	seconds         []time.Duration
-	askedAt, lastAt time.Time
+	Median        time.Duration
+	Early, Late   time.Duration // of the interval; 0 where there are too few
+	Times         int
+	first         int // where it was first seen, for a stable order
+	clusters      map[string]*cluster
+	found, others []float64
+	seconds       []time.Duration
 }
 
 type cluster struct{ asked, found int }

@@ -4,7 +4,7 @@
 // where it was. Delivering an entry twice does no harm, the id tells.
 
 const root = document.querySelector(".grade");
-const store = "hangtrue-grade-" + root.dataset.me;
+const mine = "hangtrue-grade-" + root.dataset.me + ":";
 const version = root.dataset.version.replace("/grade/", "");
 const limit = Number(root.dataset.limit) || 0;
 const $ = (selector) => root.querySelector(selector);
@@ -15,21 +15,34 @@ function newID() {
   return [...crypto.getRandomValues(new Uint8Array(26))].map((x) => signs[x & 31]).join("");
 }
 
-// What is kept: the device, and each run that is not wholly delivered or not
-// ended, with its entries in order.
-let kept = read();
-function read() {
-  try {
-    const x = JSON.parse(localStorage.getItem(store));
-    if (x && x.device && x.runs) return x;
-  } catch { /* nothing of ours */ }
-  return { device: newID(), runs: {} };
+// Each entry that is not delivered lies under a key of its own, and each run that
+// is under way under another, so that two pages open on one tablet cannot
+// overwrite what the other keeps. Each time a page is loaded it is a device of its
+// own to the server.
+const device = newID();
+const entryKey = (e) => `${mine}e:${e.run}:${e.device}:${String(e.n).padStart(6, "0")}`;
+const runKey = (id) => `${mine}r:${id}`;
+
+function stored(prefix) {
+  const out = [];
+  for (let i = 0; i < localStorage.length; i++) {
+    const key = localStorage.key(i);
+    if (!key.startsWith(prefix)) continue;
+    try { out.push([key, JSON.parse(localStorage.getItem(key))]); } catch { /* nothing of ours */ }
+  }
+  return out;
 }
-function write() {
-  localStorage.setItem(store, JSON.stringify(kept));
+
+// What is not delivered: a run's start first, then each device's in order.
+function waiting() {
+  const rank = (e) => (e.kind === "start" ? 0 : 1);
+  return stored(mine + "e:").map(([, e]) => e).sort((a, b) =>
+    a.run.localeCompare(b.run) || rank(a) - rank(b) || a.device.localeCompare(b.device) || a.n - b.n);
 }
 
 let run = null; // the one under way on this page
+let next = 1; // the number of its next entry on this device
+let full = false; // the tablet keeps nothing more
 
 const clockWords = (ms) => {
   const s = Math.max(0, Math.round(ms / 1000)), two = (n) => String(n).padStart(2, "0");
@@ -45,24 +58,37 @@ function clock(now = Date.now()) {
 function add(kind, about = {}) {
   const now = Date.now();
   const event = {
-    id: newID(), run: run.id, device: kept.device, n: run.next++, kind, at: new Date(now).toISOString(),
+    id: newID(), run: run.id, device, n: next, kind, at: new Date(now).toISOString(),
     body: { ...about, after_ms: kind === "start" ? 0 : clock(now) },
   };
-  run.events.push(event);
+  try {
+    localStorage.setItem(entryKey(event), JSON.stringify(event)); // before the screen moves on
+  } catch {
+    full = true;
+    say();
+    return false;
+  }
+  next++;
   if (kind !== "start" && kind !== "end") run.calls.push({ id: event.id, kind, ...event.body });
   if (kind === "not-planted" && !run.halted) { run.halted = now; run.halt = event.id; }
   if (run.halted && (kind === "settled" || kind === "undo" && about.undoes === run.halt)) { run.waited += now - run.halted; run.halted = 0; }
   if (kind === "end") run.ended = true;
-  kept.runs[run.id] = run;
-  write(); // before the screen moves on
+  keepRun();
   show();
   say();
   deliver();
+  return true;
+}
+
+// The run itself is only for this screen; what counts are its entries.
+function keepRun() {
+  try { localStorage.setItem(runKey(run.id), JSON.stringify(run)); } catch { full = true; }
 }
 
 function start(student, name, second) {
-  run = { id: newID(), version, student, name, second, started: Date.now(), waited: 0, halted: 0, halt: "", next: 1, events: [], calls: [], ended: false };
-  add("start", { version, student, ...(second ? { second: true } : {}) });
+  run = { id: newID(), version, student, name, second, started: Date.now(), waited: 0, halted: 0, halt: "", calls: [], ended: false };
+  next = 1;
+  if (!add("start", { version, student, ...(second ? { second: true } : {}) })) run = null;
 }
 
 // take takes up a run that was begun on another device, or here before the
@@ -71,7 +97,7 @@ function take(open) {
   const halt = open.calls?.findLast((c) => c.kind === "not-planted");
   return {
     id: open.id, version, student: open.student, name: nameOf(open.student), second: open.second, started: Date.parse(open.started), waited: open.waited_ms,
-    halted: open.halted ? Date.parse(open.halted) : 0, halt: halt?.id || "", next: 1, events: [], calls: open.calls || [], ended: false,
+    halted: open.halted ? Date.parse(open.halted) : 0, halt: halt?.id || "", calls: open.calls || [], ended: false,
   };
 }
 
@@ -122,21 +148,18 @@ function tick() {
 setInterval(tick, 250);
 
 // Delivery.
-let sending = false, pause = 1000, timer = 0, refused = "", away = false;
-
-function waiting() {
-  return Object.values(kept.runs).flatMap((r) => r.events);
-}
+let sending = false, pause = 1000, timer = 0, refused = "", away = false, out = false;
 
 function say() {
   const n = waiting().length, p = $(".grade-queue");
-  const others = Object.keys(localStorage).filter((k) => k.startsWith("hangtrue-grade-") && k !== store)
-    .reduce((sum, k) => { try { return sum + Object.values(JSON.parse(localStorage.getItem(k)).runs).flatMap((r) => r.events).length; } catch { return sum; } }, 0);
+  const others = stored("hangtrue-grade-").filter(([key]) => !key.startsWith(mine) && key.includes(":e:")).length;
   const parts = [];
-  if (n && (away || refused)) parts.push(`${n} ${n === 1 ? "entry is" : "entries are"} kept on this tablet and not delivered yet.`);
+  if (full) parts.push("This tablet has no room left and keeps nothing more. Write the calls down on paper.");
+  if (n && (away || out || refused)) parts.push(`${n} ${n === 1 ? "entry is" : "entries are"} kept on this tablet and not delivered yet.`);
   if (away && n) parts.push("The server is out of reach; go on, they are sent when it is back.");
+  if (out && n) parts.push("You are signed out. Go on; then sign in again on this tablet, and they are sent.");
   if (refused) parts.push(`The server does not take one: ${refused} Nothing is thrown away; show this to whoever runs the test day.`);
-  if (others) parts.push(`${others} entries of another grader wait on this tablet until they sign in here.`);
+  if (others) parts.push(`${others} ${others === 1 ? "entry" : "entries"} of another grader wait on this tablet until they sign in here.`);
   p.textContent = parts.join(" ");
   p.hidden = !parts.length;
   root.dataset.waiting = String(n);
@@ -146,31 +169,29 @@ async function deliver() {
   clearTimeout(timer);
   if (sending) return;
   const events = waiting().slice(0, 400);
-  if (!events.length) { away = false; say(); return; }
+  if (!events.length) { away = out = false; say(); return; }
   sending = true;
   let again = 0;
   try {
     const answer = await fetch(root.dataset.post, {
       method: "POST", headers: { "Content-Type": "application/json", Accept: "application/json" }, body: JSON.stringify({ events }), signal: AbortSignal.timeout(20000),
     });
+    out = answer.status === 401;
     const told = await answer.json();
     if (!answer.ok) throw new Error(told.refused || String(answer.status));
     away = false;
     pause = 1000;
-    refused = "";
     const on = new Set(told.taken.filter((t) => !t.refused).map((t) => t.id));
-    const no = told.taken.find((t) => t.refused);
-    if (no) refused = no.refused;
-    for (const r of Object.values(kept.runs)) {
-      r.events = r.events.filter((e) => !on.has(e.id));
-      if (r.ended && !r.events.length) delete kept.runs[r.id];
-    }
-    write();
+    refused = told.taken.find((t) => t.refused)?.refused || "";
+    for (const e of events) if (on.has(e.id)) localStorage.removeItem(entryKey(e));
+    // A run that has ended and is wholly delivered is the server's.
+    const left = new Set(waiting().map((e) => e.run));
+    for (const [key, r] of stored(mine + "r:")) if (r.ended && !left.has(r.id)) localStorage.removeItem(key);
     for (const x of told.results) result(x);
-    if (no) again = 30000;
-    else if (waiting().length) again = 1;
+    if (refused) again = 30000;
+    else if (left.size) again = 1;
   } catch {
-    away = true;
+    away = !out;
     again = pause;
     pause = Math.min(30000, pause * 2);
   }
@@ -239,8 +260,7 @@ $(".grade-run").addEventListener("submit", (e) => {
       return;
     }
     case "unsafe":
-      add("unsafe", about);
-      end();
+      if (add("unsafe", about)) end();
       break;
     case "end":
       end();
@@ -275,16 +295,23 @@ $(".grade-start").addEventListener("submit", (e) => {
 });
 
 // Take up what is under way: from the store first, else from the server.
-run = Object.values(kept.runs).find((r) => r.version === version && !r.ended) || null;
-if (!run && root.dataset.open) {
-  const open = JSON.parse(root.dataset.open);
-  run = kept.runs[open.id]?.ended ? null : take(open);
-  if (run) { kept.runs[run.id] = run; write(); }
+const keptRuns = stored(mine + "r:").map(([, r]) => r);
+const unsent = new Set(waiting().map((e) => e.run));
+const open = root.dataset.open ? JSON.parse(root.dataset.open) : null;
+run = keptRuns.find((r) => r.version === version && !r.ended) || null;
+if (run && run.id !== open?.id && !unsent.has(run.id)) {
+  localStorage.removeItem(runKey(run.id)); // it was ended on another device
+  run = null;
 }
-if (kept.runs && root.dataset.open) {
-  const open = JSON.parse(root.dataset.open);
-  // The store ended it, and the server has not heard yet.
-  if (kept.runs[open.id]?.ended) awaited = open.id;
+if (open) {
+  // The store may have ended it, and the server has not heard yet.
+  if (keptRuns.some((r) => r.id === open.id && r.ended)) awaited = open.id;
+  else if (!run) run = take(open);
+  else if (run.id === open.id) {
+    const here = new Set(run.calls.map((c) => c.id));
+    run.calls = [...run.calls, ...(open.calls || []).filter((c) => !here.has(c.id))].sort((a, b) => a.after_ms - b.after_ms);
+  }
+  if (run) keepRun();
 }
 document.documentElement.classList.add("scripted");
 show();

@@ -2,7 +2,10 @@
 // told when it is in reach.
 import * as store from "./inspect-store.js";
 import { disturbed, fold, keyOf, planned, result, together, unanswered } from "./inspect-walk.js";
-import { button, h, links, picture, shrink, since, thumbnail } from "./inspect-parts.js";
+import { canKeep, fetched, keep } from "./inspect-keep.js";
+import { notes } from "./inspect-note.js";
+import { button, h, links, picture, since } from "./inspect-parts.js";
+import { sender } from "./inspect-send.js";
 
 const root = document.getElementById("inspect");
 const id = root.dataset.inspection;
@@ -20,69 +23,16 @@ let moving = false; // something is being kept; a second press does nothing
 
 const answers = { right: "Right", wrong: "Wrong", "cannot-tell": "Can’t tell" };
 
-// ---- What is kept and what is fetched ----
-
-// fetched asks the laptop and keeps the answer; out of reach it is the kept one.
-async function fetched(address) {
-  const cache = () => (window.caches ? caches.open("hangtrue-walk-" + id) : null);
-  try {
-    const answer = await fetch(address, { headers: { Accept: "application/json" }, signal: AbortSignal.timeout(6000) });
-    if (answer.ok) {
-      const copy = answer.clone();
-      const data = await answer.json();
-      Promise.resolve(cache())
-        .then((c) => c?.put(address, copy))
-        .catch(() => {});
-      return data;
-    }
-    if (answer.status !== 401 && answer.status < 500) throw new store.Told(answer.status, (await answer.json()).refused ?? "The laptop says no.");
-  } catch (error) {
-    if (error instanceof store.Told) throw error;
-  }
-  const there = await (await cache())?.match(address);
-  if (!there) throw new Error("The laptop is out of reach, and this walk is not kept on the tablet yet. Come into its reach and open it again.");
-  return there.json();
-}
-
-// keep puts page, style, scripts and pictures on the tablet.
-async function keep() {
-  if (!window.caches || !navigator.serviceWorker) {
-    tell("This browser keeps no pages, so the walk needs the laptop in reach when the page is opened. What is entered is kept all the same.");
-    return;
-  }
-  const quietly = (promise) => Promise.resolve(promise).catch(() => null);
-  await quietly(navigator.serviceWorker.register("/inspect/worker.js", { scope: "/inspect/" }));
-  await quietly(navigator.storage?.persist?.());
-  const own = await caches.open("hangtrue-walk-" + id);
-  const answer = await quietly(fetch(location.pathname));
-  if (answer?.ok && !answer.redirected) await quietly(own.put(location.pathname, answer));
-  const pictures = await caches.open(bundle.figures);
-  const there = new Set((await pictures.keys()).map((r) => r.url));
-  const wanted = new Set(bundle.tasks.flatMap((t) => [t.picture, ...t.states.map((x) => x.picture)]).filter(Boolean));
-  const missing = [...wanted].filter((address) => !there.has(new URL(address, location.href).href));
-  let left = missing.length;
-  const one = async () => {
-    for (let address; (address = missing.pop()); ) {
-      const drawn = await fetch(address);
-      if (!drawn.ok) continue;
-      await pictures.put(address, drawn);
-      left--;
-    }
-  };
-  await quietly(Promise.all([one(), one()]));
-  kept = left === 0 && (await own.match(location.pathname)) !== undefined && (await navigator.serviceWorker.getRegistration("/inspect/"))?.active !== undefined;
-  frame();
-}
 let kept = null; // whether all is on the tablet; null while that is being done
 
 async function load() {
-  bundle = await fetched(`/inspect/${id}/bundle`);
+  bundle = await fetched(id, `/inspect/${id}/bundle`);
   for (const t of bundle.tasks) {
     t.checkpoint = bundle.checkpoints[t.c].id;
     t.key = keyOf(t);
   }
   try {
-    served = (await fetched(`/inspect/${id}/events`)).events;
+    served = (await fetched(id, `/inspect/${id}/events`)).events;
     await store.keepServed(id, served);
   } catch (error) {
     if (error instanceof store.Told) throw error;
@@ -94,6 +44,8 @@ async function load() {
 async function refold() {
   state = fold(served, await store.events(id));
 }
+
+const sending = sender(id, () => frame());
 
 // record keeps an entry; the screen moves on when it is on the disk.
 async function record(kind, body, photos) {
@@ -116,61 +68,6 @@ async function act(what) {
   }
 }
 
-// ---- Sending ----
-
-const sending = {
-  timer: 0,
-  wait: 2000,
-  apart: null,
-  refused: "",
-  written: false, // what is refused is in a file
-  signIn: false,
-  reached: null, // when the laptop last answered
-  busy: false,
-  soon() {
-    clearTimeout(this.timer);
-    this.timer = setTimeout(() => this.go(), 50);
-  },
-  async go() {
-    if (this.busy) {
-      this.again = true;
-      return;
-    }
-    this.busy = true;
-    this.again = false;
-    clearTimeout(this.timer);
-    let next = 0;
-    try {
-      const out = await store.send(id);
-      if (out.apart !== null) this.apart = out.apart;
-      if (out.sent > 0) this.reached = new Date();
-      this.refused = out.refused;
-      this.signIn = false;
-      this.wait = 2000;
-      if (out.refused) next = 60000;
-    } catch (error) {
-      if (error instanceof store.Told) {
-        this.signIn = error.status === 401;
-        this.refused = this.signIn ? "" : error.message;
-      }
-      // Longer and longer, and not all tablets at once.
-      next = this.wait * (0.75 + Math.random() / 2);
-      this.wait = Math.min(this.wait * 2, 60000);
-    }
-    this.busy = false;
-    if (this.again) this.soon();
-    else if (next > 0) this.timer = setTimeout(() => this.go(), next);
-    frame();
-  },
-};
-addEventListener("online", () => {
-  sending.wait = 2000;
-  sending.soon();
-});
-document.addEventListener("visibilitychange", () => {
-  if (document.visibilityState === "visible") sending.soon();
-});
-
 // ---- The frame around each screen ----
 
 function tell(words) {
@@ -190,7 +87,7 @@ async function frame() {
   bar.replaceChildren(
     h("progress", { max: total, value: done, "aria-label": "Questions answered" }),
     h("p", {}, `${done} of ${total} answered`, state.paused ? `, paused ${state.paused === 1 ? "once" : state.paused + " times"}` : ""),
-    h("p", { id: "inspect-sent", "data-unsent": String(waiting.length) }, send),
+    h("p", { id: "inspect-sent", "data-unsent": String(waiting.length) }, send, waiting.length > 0 && sending.signIn && ": sign in, see below", waiting.length > 0 && sending.refused && ": not taken, see below"),
     h(
       "p",
       { class: "row inspect-tools" },
@@ -281,77 +178,7 @@ function onward(from = at) {
   go(left.find((i) => i >= from) ?? left[0]);
 }
 
-// ---- What was typed and not yet given ----
-
-const draftKey = (key) => "hangtrue-walk " + id + " " + key;
-const draft = (key) => {
-  try {
-    return JSON.parse(localStorage.getItem(draftKey(key))) ?? { text: "", photos: [] };
-  } catch {
-    return { text: "", photos: [] };
-  }
-};
-const keepDraft = (key, value) => {
-  try {
-    if (value) localStorage.setItem(draftKey(key), JSON.stringify(value));
-    else localStorage.removeItem(draftKey(key));
-  } catch {
-    // A draft is a convenience.
-  }
-};
-
-// more is the place for a note and photos.
-function more(key, words) {
-  const was = draft(key);
-  const shots = h("div", { class: "inspect-photos" });
-  const put = (hash) =>
-    store.photo(id, hash).then(async (blob) => {
-      if (blob) shots.append(await thumbnail(blob));
-    });
-  was.photos.forEach(put);
-  const text = h("textarea", {
-    id: "inspect-text",
-    rows: 3,
-    maxlength: 3500,
-    oninput: (event) => {
-      const now = draft(key);
-      keepDraft(key, { ...now, text: event.target.value });
-    },
-  });
-  text.value = was.text;
-  const camera = h("input", {
-    id: "inspect-camera",
-    type: "file",
-    accept: "image/*",
-    capture: "environment",
-    onchange: () =>
-      act(async () => {
-        for (const file of camera.files) {
-          const photo = await shrink(file);
-          await store.keepPhoto(id, bundle.person.id, photo);
-          const now = draft(key);
-          if (now.photos.length < 20 && !now.photos.includes(photo.hash)) {
-            keepDraft(key, { ...now, photos: [...now.photos, photo.hash] });
-            put(photo.hash);
-          }
-        }
-        camera.value = "";
-      }),
-  });
-  return h("div", { class: "inspect-more" }, h("p", {}, h("label", { for: "inspect-text" }, words), text), h("p", {}, h("label", { for: "inspect-camera" }, "Photo"), camera), shots);
-}
-
-// given takes what was typed and photographed for a question.
-function given(key) {
-  const d = draft(key);
-  const out = {};
-  // The laptop takes so much, and an entry that it does not take cannot be altered.
-  const over = new TextEncoder().encode(d.text.trim()).length - 3900;
-  if (over > 0) throw new Error(`the note is about ${over} letters too long.`);
-  if (d.text.trim()) out.text = d.text.trim();
-  if (d.photos.length) out.photos = d.photos;
-  return out;
-}
+const { more, given, forget } = notes(id, () => bundle.person.id, act);
 
 // ---- Events ----
 
@@ -359,7 +186,7 @@ const task = (i) => ({ checkpoint: bundle.tasks[i].checkpoint, part: bundle.task
 
 async function answer(i, word, rest = {}) {
   await record("answer", { ...task(i), answer: word, ...rest, ...given(bundle.tasks[i].key) });
-  keepDraft(bundle.tasks[i].key, null);
+  forget(bundle.tasks[i].key);
 }
 
 async function pause() {
@@ -540,7 +367,7 @@ const screens = {
             const what = given("else");
             if (!what.text && !what.photos) return tell("Nothing is entered yet. Where there was nothing, say so with the other button.");
             await record("note", { about: "anything-else", ...what });
-            keepDraft("else", null);
+            forget("else");
             show("end");
           }), { class: "main", id: "else-keep" }),
         button("Nothing else", () =>
@@ -667,10 +494,9 @@ async function start() {
   } else show("brief");
   document.documentElement.classList.add("walking");
   sending.soon();
-  keep().catch(() => {
-    kept = false;
-    frame();
-  });
+  if (!canKeep()) return tell("This browser keeps no pages, so the walk needs the laptop in reach when the page is opened. What is entered is kept all the same.");
+  kept = await keep(id, bundle).catch(() => false);
+  frame();
 }
 
 // Signing out with entries that were not sent says so first.

@@ -74,14 +74,18 @@ CREATE TABLE lane_version (
 	entry bigint NOT NULL,
 	real_load bigint NOT NULL,
 	load_name TEXT NOT NULL,
+	load_key TEXT NOT NULL,
 	rig TEXT NOT NULL,
 	made TEXT NOT NULL,
 	made_by TEXT NOT NULL,
 	opened TEXT NOT NULL DEFAULT '',
+	restored TEXT NOT NULL DEFAULT '',
 	UNIQUE (lane, number)
 );
 
 CREATE INDEX lane_version_rig ON lane_version (rig);
+CREATE INDEX lane_version_load ON lane_version (load_key);
+CREATE INDEX lane_version_barred ON lane_version (real_load, restored);
 
 CREATE TABLE put_back (
 	version TEXT NOT NULL REFERENCES lane_version (id),
@@ -246,7 +250,7 @@ CREATE FUNCTION lane_version_kept() RETURNS trigger AS $$ BEGIN
 END; $$ LANGUAGE plpgsql;
 -- +goose StatementEnd
 
-CREATE TRIGGER lane_version_kept BEFORE UPDATE OF id, lane, number, canonical, secret, commitment, entry, real_load, load_name, rig ON lane_version FOR EACH ROW EXECUTE FUNCTION lane_version_kept();
+CREATE TRIGGER lane_version_kept BEFORE UPDATE OF id, lane, number, canonical, secret, commitment, entry, real_load, load_name, load_key, rig ON lane_version FOR EACH ROW EXECUTE FUNCTION lane_version_kept();
 
 -- +goose StatementBegin
 CREATE FUNCTION lane_version_stays() RETURNS trigger AS $$ BEGIN

@@ -71,14 +71,18 @@ CREATE TABLE lane_version (
 	entry INTEGER NOT NULL,
 	real_load INTEGER NOT NULL,
 	load_name TEXT NOT NULL,
+	load_key TEXT NOT NULL,
 	rig TEXT NOT NULL,
 	made TEXT NOT NULL,
 	made_by TEXT NOT NULL,
 	opened TEXT NOT NULL DEFAULT '',
+	restored TEXT NOT NULL DEFAULT '',
 	UNIQUE (lane, number)
 ) STRICT;
 
 CREATE INDEX lane_version_rig ON lane_version (rig);
+CREATE INDEX lane_version_load ON lane_version (load_key);
+CREATE INDEX lane_version_barred ON lane_version (real_load, restored);
 
 CREATE TABLE put_back (
 	version TEXT NOT NULL REFERENCES lane_version (id),
@@ -223,7 +227,7 @@ END;
 
 -- A key that was committed to is not changed.
 -- +goose StatementBegin
-CREATE TRIGGER lane_version_kept BEFORE UPDATE OF id, lane, number, canonical, secret, commitment, entry, real_load, load_name, rig ON lane_version BEGIN
+CREATE TRIGGER lane_version_kept BEFORE UPDATE OF id, lane, number, canonical, secret, commitment, entry, real_load, load_name, load_key, rig ON lane_version BEGIN
 	SELECT RAISE(ABORT, 'a key that was committed to is not changed');
 END;
 -- +goose StatementEnd
