@@ -22,6 +22,12 @@ func beside() []cli.Demo {
 	for _, b := range demo.Briefs() {
 		out = append(out, cli.Demo{Name: "briefs/" + b.Name + ".yaml", Data: b.Data})
 	}
+	for _, r := range demo.Registers() {
+		out = append(out, cli.Demo{Name: "procedures/" + r.Name + ".yaml", Data: r.Data})
+	}
+	for _, d := range demo.Days() {
+		out = append(out, cli.Demo{Name: "days/" + d.Name + ".yaml", Data: d.Data})
+	}
 	for _, a := range aircraft.Files() {
 		out = append(out, cli.Demo{Name: "aircraft/" + a.Name + ".yaml", Data: a.Data})
 	}

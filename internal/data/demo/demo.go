@@ -13,7 +13,7 @@ import (
 	"strings"
 )
 
-//go:embed rigs/*.yaml briefs/*.yaml
+//go:embed rigs/*.yaml briefs/*.yaml procedures/*.yaml days/*.yaml
 var files embed.FS
 
 // Rig is one demo rig: a rig file and the name it goes by.
@@ -28,6 +28,13 @@ func Rigs() []Rig { return embedded("rigs") }
 // Briefs returns what was entered for load briefs of demo rigs, format
 // hangtrue.brief/1, each by the name of its rig.
 func Briefs() []Rig { return embedded("briefs") }
+
+// Registers returns the school's register of procedures, format
+// hangtrue.procedures/1, by the name under which it is looked for.
+func Registers() []Rig { return embedded("procedures") }
+
+// Days returns a day's loads to be planned, format hangtrue.day/1.
+func Days() []Rig { return embedded("days") }
 
 func embedded(folder string) []Rig {
 	// The pattern is well formed and the files are part of the program, so

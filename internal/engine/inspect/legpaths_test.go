@@ -48,7 +48,7 @@ func TestLegPaths_ALegThroughItsDrum(t *testing.T) {
 	found := hang(t, r).LegPaths()
 	ok := false
 	for _, f := range found {
-		ok = ok || f.Code == "leg-through-load" && strings.Contains(f.Text, "drum of body")
+		ok = ok || f.Code == "leg-through-load" && strings.Contains(f.Text, "drum entered for body")
 	}
 	if !ok {
 		t.Errorf("got %v, want a leg through a drum", found)

@@ -48,12 +48,13 @@ type ResultDesk struct {
 	Classes  map[string]teach.Class
 	Lanes    map[string]teach.TestLane
 	Versions map[string]VersionRig
-	Names    map[string]string // of people, by id
-	Rigs     []string          // names of the rigs planted on, in order
-	Invented bool              // one of them is
-	Looks    []report.Look     // of the drills of the class's students, or of everybody
-	Left     int               // classes left out, as who asks is a student there
+	Rigs     []string      // names of the rigs planted on, in order
+	Invented bool          // one of them is
+	Looks    []report.Look // of the drills of the class's students, or of everybody
+	Left     int           // classes left out, as who asks is a student there
 	school   *School
+	mates    map[string]string        // names of the class's students, by id
+	names    func() map[string]string // of everybody; asked for only where somebody else is named
 }
 
 // mostDrills is how many drills are looked back at.
@@ -104,7 +105,7 @@ func (s *School) SchoolReport(ctx context.Context, by *people.Person, from time.
 
 func (s *School) resultDesk(ctx context.Context, room *ClassRoom, results []teach.Result, left int) (*ResultDesk, error) {
 	d := &ResultDesk{
-		Class: room, Classes: map[string]teach.Class{}, Lanes: map[string]teach.TestLane{}, Versions: map[string]VersionRig{}, Names: map[string]string{}, Left: left, school: s,
+		Class: room, Classes: map[string]teach.Class{}, Lanes: map[string]teach.TestLane{}, Versions: map[string]VersionRig{}, Left: left, school: s, mates: map[string]string{},
 	}
 	class := ""
 	if room != nil {
@@ -131,13 +132,22 @@ func (s *School) resultDesk(ctx context.Context, room *ClassRoom, results []teac
 	for _, c := range classes {
 		d.Classes[c.ID] = c
 	}
-	all, err := s.keeper.People(ctx)
-	if err != nil {
-		return nil, err
+	if room != nil {
+		for _, m := range room.Students {
+			d.mates[m.Person.ID] = m.Person.Shown()
+		}
 	}
-	for i := range all {
-		d.Names[all[i].ID] = all[i].Shown()
-	}
+	d.names = sync.OnceValue(func() map[string]string {
+		names := map[string]string{}
+		all, err := s.keeper.People(ctx)
+		if err != nil {
+			return names // they are called by their ids then
+		}
+		for i := range all {
+			names[all[i].ID] = all[i].Shown()
+		}
+		return names
+	})
 	named := map[string]*planted{}
 	var failed error
 	d.Set = report.Gather(results, func(version, id string) (report.Item, bool) {
@@ -299,7 +309,10 @@ func (d *ResultDesk) VersionTitle(id string) string {
 
 // Name is what a person is called.
 func (d *ResultDesk) Name(id string) string {
-	if n, ok := d.Names[id]; ok {
+	if n, ok := d.mates[id]; ok {
+		return n
+	}
+	if n, ok := d.names()[id]; ok {
 		return n
 	}
 	return "person " + id[:min(8, len(id))]

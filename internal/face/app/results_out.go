@@ -97,13 +97,16 @@ func (d *ResultDesk) Days() string {
 	return from + " to " + until
 }
 
+// mostCurve is how many classes a learning curve shows, the latest.
+const mostCurve = 40
+
 // Learning draws the learning curve: of the whole school class after class, of a
 // class day after day in its drills, beside what its lanes found.
 func (d *ResultDesk) Learning(width, height float64) *draw.Picture {
 	if d.Class == nil {
 		c := results.Curve{Name: "lanes, class after class"}
 		list := d.Set.ByClass()
-		for i := range list {
+		for i := max(0, len(list)-mostCurve); i < len(list); i++ {
 			c.Points = append(c.Points, results.Point{At: float64(i + 1), Label: short(d.ClassName(list[i].Class), 14), Found: list[i].Found, Few: !list[i].Enough(), Words: list[i].FoundWords()})
 		}
 		return results.Learning("Found on lanes, class after class", "class", []results.Curve{c}, d.Invented, width, height)

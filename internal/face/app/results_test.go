@@ -30,7 +30,7 @@ func resultsOf(runs int) *ResultDesk {
 		}
 		all = append(all, x)
 	}
-	return &ResultDesk{Set: report.Gather(all, func(_, id string) (report.Item, bool) {
+	return &ResultDesk{names: func() map[string]string { return nil }, Set: report.Gather(all, func(_, id string) (report.Item, bool) {
 		part, _, _ := strings.Cut(id, "/")
 		return report.Item{Key: "k/" + id, Kind: "k", Text: "k: is wrong", Part: "crate/" + part, Checkpoint: "crate/c01", Title: "Here"}, true
 	})}

@@ -36,6 +36,7 @@ var written = []string{
 	solution.Format, "hangtrue.counts/1", "hangtrue.spread/1", "hangtrue.faults/1", "hangtrue.flight/1", "hangtrue.parts/1",
 	sequencefile.Format, "hangtrue.coverage/1", "hangtrue.effects/1", "hangtrue.figures/1", "hangtrue.weighed/1", "hangtrue.fill/1", "hangtrue.air/1",
 	"hangtrue.hover/1", "hangtrue.carry/1", "hangtrue.dayplan/1", "hangtrue.review/1", "hangtrue.trace/1", "hangtrue.inspection/1", "hangtrue.flown/1", "hangtrue.load-brief/1",
+	"hangtrue.person-data/1", "hangtrue.rotation/1",
 }
 
 // shortName is a format's name without program and version: rig.

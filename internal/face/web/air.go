@@ -25,8 +25,12 @@ func (s *Server) airPage(w http.ResponseWriter, r *http.Request) error {
 	}
 	sections := []formSection{
 		{Key: "air", Title: "The place and its air", Help: "Humidity or dew point; without either the air is taken as dry.", Field: []formField{
-			{Key: "elevation", Label: "Elevation", Example: "620 m"}, {Key: "qnh", Label: "QNH", Example: "1013 hPa"}, {Key: "altitude", Label: "or pressure altitude", Example: "2000 ft"},
-			{Key: "temperature", Label: "Temperature", Example: "12 degC"}, {Key: "humidity", Label: "Humidity", Example: "60 %"}, {Key: "dew-point", Label: "or dew point", Example: "5 degC"},
+			{Key: "elevation", Label: "Elevation", Example: "620 m"},
+			{Key: "qnh", Label: "QNH", Example: "1013 hPa"},
+			{Key: "altitude", Label: "or pressure altitude", Example: "2000 ft"},
+			{Key: "temperature", Label: "Temperature", Example: "12 degC"},
+			{Key: "humidity", Label: "Humidity", Example: "60 %"},
+			{Key: "dew-point", Label: "or dew point", Example: "5 degC"},
 		}},
 		{Key: "wash", Title: "Rotor wash there", Field: []formField{
 			{Key: "aircraft", Label: "Aircraft", Choices: names}, {Key: "gross", Label: "Gross mass, with its load", Example: "2300 kg"}, {Key: "hook", Label: "Hook beneath the rotor disc", Example: "3 m"},

@@ -29,14 +29,18 @@ var aircraftForm = []formSection{
 	{
 		Key: "fuel", Title: "Fuel", Help: "Litres need the density that they are counted with. The reserve is a mass, or a time at the burn.",
 		Field: []formField{
-			{Key: "capacity", Label: "Usable fuel", Example: "540 L"}, {Key: "density", Label: "Density", Example: "800 kg/m3"},
-			{Key: "burn", Label: "Burn in an hour", Example: "190 L/h"}, {Key: "reserve", Label: "Reserve", Example: "20 min"}, placeField("CG of the fuel"),
+			{Key: "capacity", Label: "Usable fuel", Example: "540 L"},
+			{Key: "density", Label: "Density", Example: "800 kg/m3"},
+			{Key: "burn", Label: "Burn in an hour", Example: "190 L/h"},
+			{Key: "reserve", Label: "Reserve", Example: "20 min"},
+			placeField("CG of the fuel"),
 		},
 	},
 	{
 		Key: "limits", Title: "Limits of weight and balance",
 		Field: []formField{
-			{Key: "gross", Label: "Gross, no external load", Example: "2250 kg"}, {Key: "external-gross", Label: "Gross with external load", Example: "2500 kg"},
+			{Key: "gross", Label: "Gross, no external load", Example: "2250 kg"},
+			{Key: "external-gross", Label: "Gross with external load", Example: "2500 kg"},
 			{Key: "cg", Label: "CG, rear and front x", Example: "-0.15 m, 0.25 m", Kind: fieldList},
 		},
 	},
@@ -44,8 +48,11 @@ var aircraftForm = []formSection{
 		Key: "hooks", Title: "Hooks", Help: "Section: thickness of the load beam, which a ring goes over. Opening: its clear width, which the ring’s stock goes through.",
 		List: true, Entry: "hook",
 		Field: []formField{
-			{Key: "id", Label: "Name", Example: "belly"}, {Key: "rated", Label: "Rating", Example: "1000 kg"},
-			{Key: "section", Label: "Section", Example: "22 mm"}, {Key: "inside", Label: "Opening", Example: "48 mm"}, placeField("Where it pulls"),
+			{Key: "id", Label: "Name", Example: "belly"},
+			{Key: "rated", Label: "Rating", Example: "1000 kg"},
+			{Key: "section", Label: "Section", Example: "22 mm"},
+			{Key: "inside", Label: "Opening", Example: "48 mm"},
+			placeField("Where it pulls"),
 		},
 	},
 	{
@@ -57,15 +64,19 @@ var aircraftForm = []formSection{
 	{
 		Key: "rotors", Title: "Lifting rotors", Help: "All alike. Without them there is no rotor wash to show.",
 		Field: []formField{
-			{Key: "count", Label: "How many", Example: "1"}, {Key: "diameter", Label: "Diameter", Example: "10.6 m"},
-			{Key: "speed", Label: "Speed", Example: "394 rpm"}, {Key: "blades", Label: "Blades of each", Example: "3"},
+			{Key: "count", Label: "How many", Example: "1"},
+			{Key: "diameter", Label: "Diameter", Example: "10.6 m"},
+			{Key: "speed", Label: "Speed", Example: "394 rpm"},
+			{Key: "blades", Label: "Blades of each", Example: "3"},
 		},
 	},
 	{
 		Key: "spacers", Title: "Spacer rules", Help: "Whether an apex fitting takes its spacer on a hook. A pair that is not listed is not stated.", List: true, Entry: "rule",
 		Field: []formField{
-			{Key: "apex", Label: "Kind of apex fitting", Example: "apex-large"}, {Key: "hook", Label: "Hook", Example: "belly"},
-			{Key: "spacer", Label: "Spacer", Choices: []string{"required", "forbidden"}}, {Key: "source", Label: "Where it is written"},
+			{Key: "apex", Label: "Kind of apex fitting", Example: "apex-large"},
+			{Key: "hook", Label: "Hook", Example: "belly"},
+			{Key: "spacer", Label: "Spacer", Choices: []string{"required", "forbidden"}},
+			{Key: "source", Label: "Where it is written"},
 		},
 	},
 	{
@@ -77,7 +88,8 @@ var aircraftForm = []formSection{
 	{
 		Key: "reductions", Title: "Fixed reductions of the hover weight", List: true, Entry: "reduction",
 		Field: []formField{
-			{Key: "what", Label: "What for", Example: "sand filter"}, {Key: "mass", Label: "By how much", Example: "80 kg"},
+			{Key: "what", Label: "What for", Example: "sand filter"},
+			{Key: "mass", Label: "By how much", Example: "80 kg"},
 			{Key: "for", Label: "When it holds", Choices: []string{"every load", "loads that cannot be jettisoned"}},
 		},
 	},

@@ -9,16 +9,20 @@ func briefSections(aircraft []string) []formSection {
 	end := func(key, title string) formSection {
 		fields := []formField{
 			{Key: "place", Label: "Place", Wide: true},
-			{Key: "elevation", Label: "Elevation", Example: "3200 ft"}, {Key: "qnh", Label: "QNH there", Example: "1013 hPa"},
+			{Key: "elevation", Label: "Elevation", Example: "3200 ft"},
+			{Key: "qnh", Label: "QNH there", Example: "1013 hPa"},
 			{Key: "pressure-altitude", Label: "or pressure altitude", Example: "3200 ft"},
-			{Key: "temperature", Label: "Temperature", Example: "14 degC"}, {Key: "fuel", Label: "Fuel aboard", Example: "600 kg"},
+			{Key: "temperature", Label: "Temperature", Example: "14 degC"},
+			{Key: "fuel", Label: "Fuel aboard", Example: "600 kg"},
 			{Key: "in-ground-effect", Label: "Hover in ground effect", Choices: []string{"yes", "no"}},
 		}
 		return formSection{Key: key, Title: title, Field: fields}
 	}
 	record := func(key, title, help string) formSection {
 		return formSection{Key: key, Title: title, Help: help, Field: []formField{
-			{Key: "on", Label: "Day", Example: "2026-05-31"}, {Key: "by", Label: "Made by"}, {Key: "place", Label: "Place"},
+			{Key: "on", Label: "Day", Example: "2026-05-31"},
+			{Key: "by", Label: "Made by"},
+			{Key: "place", Label: "Place"},
 			{Key: "record", Label: "Its number, or what was seen", Wide: true},
 		}}
 	}
@@ -43,7 +47,8 @@ func briefSections(aircraft []string) []formSection {
 		}},
 		{Key: "fitting", Title: "Apex fitting on the hook", Field: []formField{
 			{Key: "kind", Label: "Kind, as the aircraft’s spacer rules name it", Example: "apex-large"},
-			{Key: "inside", Label: "Clear width inside", Example: "60 mm"}, {Key: "stock", Label: "Thickness", Example: "22 mm"},
+			{Key: "inside", Label: "Clear width inside", Example: "60 mm"},
+			{Key: "stock", Label: "Thickness", Example: "22 mm"},
 			{Key: "spacer", Label: "Spacer", Choices: []string{brief.SpacerFitted, brief.SpacerLeftOff}},
 		}},
 		end("pick-up", "Pick-up, and the air there"),

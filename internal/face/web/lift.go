@@ -94,7 +94,8 @@ func liftForm(a *lift.Aircraft, r *rig.Rig) []formSection {
 	end := func(key, title string, fuel string) formSection {
 		return formSection{Key: key, Title: title, Field: []formField{
 			{Key: "place", Label: "Place", Example: "valley"},
-			{Key: "elevation", Label: "Elevation", Example: "620 m"}, {Key: "qnh", Label: "QNH", Example: "1013 hPa"},
+			{Key: "elevation", Label: "Elevation", Example: "620 m"},
+			{Key: "qnh", Label: "QNH", Example: "1013 hPa"},
 			{Key: "pressure-altitude", Label: "or pressure altitude", Example: "2000 ft"},
 			{Key: "temperature", Label: "Temperature", Example: "12 degC"},
 			{Key: "fuel", Label: fuel, Example: "250 kg"},
@@ -113,7 +114,8 @@ func liftForm(a *lift.Aircraft, r *rig.Rig) []formSection {
 	hooks := formSection{Key: "hooks", Title: "Which hook it hangs on"}
 	fitting := formSection{Key: "fitting", Title: "What goes into the hook", Help: "The apex fitting: its smallest width inside goes over the hook’s load beam, its stock through the hook’s opening.", Field: []formField{
 		{Key: "kind", Label: "Kind of apex fitting", Example: "apex-large"},
-		{Key: "inside", Label: "Width inside", Example: "60 mm"}, {Key: "stock", Label: "Stock", Example: "25 mm"},
+		{Key: "inside", Label: "Width inside", Example: "60 mm"},
+		{Key: "stock", Label: "Stock", Example: "25 mm"},
 	}}
 	if a != nil {
 		spec := a.Spec()

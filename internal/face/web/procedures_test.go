@@ -1,12 +1,13 @@
 package web
 
 import (
-	"hangtrue/internal/face/app"
 	"net/http"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"hangtrue/internal/face/app"
 )
 
 const register = `format: hangtrue.procedures/1

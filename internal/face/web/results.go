@@ -181,8 +181,8 @@ func (v *resultsView) tables(d *app.ResultDesk) {
 	}
 	add("False calls", "", []string{"Lane", "False calls"}, rows)
 	rows = nil
-	versions := d.Set.Versions()
 	if d.Class != nil {
+		versions := d.Set.Versions()
 		for i := range versions {
 			x := &versions[i]
 			rows = append(rows, []string{d.VersionTitle(x.Version), x.Words(), x.Reliability()})

@@ -157,8 +157,12 @@ func TestBrowser_WalkPages(t *testing.T) {
 		t.Fatalf("status %d", w.Code)
 	}
 	for _, page := range []struct{ name, path string }{
-		{"parts", "/rig/crate/parts"}, {"part", "/rig/crate/parts/leg.FL.grab-hook"}, {"walk", "/rig/crate/walk"},
-		{"order", "/rig/crate/walk/order"}, {"entry", "/rig/crate/walk/entry/s001"}, {"effects", "/rig/crate/effects"},
+		{"parts", "/rig/crate/parts"},
+		{"part", "/rig/crate/parts/leg.FL.grab-hook"},
+		{"walk", "/rig/crate/walk"},
+		{"order", "/rig/crate/walk/order"},
+		{"entry", "/rig/crate/walk/entry/s001"},
+		{"effects", "/rig/crate/effects"},
 	} {
 		for _, size := range [][2]int64{{360, 740}, {820, 1180}, {1280, 800}} {
 			b.size(size[0], size[1])

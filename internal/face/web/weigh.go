@@ -23,30 +23,41 @@ func weighPages(here string) []pageLink {
 // weighForm are the sections of a weighing's file.
 var weighForm = []formSection{
 	{Title: "What was weighed", Field: []formField{
-		{Key: "title", Label: "Load", Example: "compressor trailer"}, {Key: "by", Label: "Weighed by"}, {Key: "on", Label: "On", Example: "2026-05-04"},
+		{Key: "title", Label: "Load", Example: "compressor trailer"},
+		{Key: "by", Label: "Weighed by"},
+		{Key: "on", Label: "On", Example: "2026-05-04"},
 		{Key: "invented", Label: "Invented", Choices: []string{"yes", "no"}},
 	}},
 	{
 		Key: "readings", Title: "Axles or scales, the load level", List: true, Entry: "reading",
 		Help: "Places are in the load’s frame, x forward, y left, z up. For axles y is that of the axle’s middle. z is the height of the pivot, such as the wheel’s axle, and counts for the tilted reading only.",
 		Field: []formField{
-			{Key: "id", Label: "Name", Example: "front"}, {Key: "at", Label: "Where: x, y, z", Example: "1.1 m, 0 m, 0.3 m", Kind: fieldList},
-			{Key: "shows", Label: "Shows", Example: "1040 kg"}, {Key: "give-or-take", Label: "Give or take", Example: "5 kg"},
+			{Key: "id", Label: "Name", Example: "front"},
+			{Key: "at", Label: "Where: x, y, z", Example: "1.1 m, 0 m, 0.3 m", Kind: fieldList},
+			{Key: "shows", Label: "Shows", Example: "1040 kg"},
+			{Key: "give-or-take", Label: "Give or take", Example: "5 kg"},
 		},
 	},
 	{
 		Key: "tilted", Title: "Tilted, for the height of the CG", Help: "One end raised and read again; wheels free to roll, springs blocked. The lean as an angle, or as how far the raised end stands above the other.",
 		Field: []formField{
-			{Key: "raised", Label: "Readings raised", Example: "front", Kind: fieldList}, {Key: "shows", Label: "Show together", Example: "968 kg"}, {Key: "give-or-take", Label: "Give or take", Example: "5 kg"},
-			{Key: "by", Label: "Leans by", Example: "12 deg"}, {Key: "rise", Label: "or rise", Example: "0.5 m"}, {Key: "angle-give-or-take", Label: "Angle, give or take", Example: "0.2 deg"},
+			{Key: "raised", Label: "Readings raised", Example: "front", Kind: fieldList},
+			{Key: "shows", Label: "Show together", Example: "968 kg"},
+			{Key: "give-or-take", Label: "Give or take", Example: "5 kg"},
+			{Key: "by", Label: "Leans by", Example: "12 deg"},
+			{Key: "rise", Label: "or rise", Example: "0.5 m"},
+			{Key: "angle-give-or-take", Label: "Angle, give or take", Example: "0.2 deg"},
 		},
 	},
 	{Title: "or its height, where known", Field: []formField{{Key: "height", Label: "Height of the CG", Example: "0.7 m"}}},
 	{
 		Key: "since", Title: "Added since, or taken off", Help: "Fuel, water, snow, wet cargo. What was taken off is negative. An estimate needs its tolerance.", List: true, Entry: "thing",
 		Field: []formField{
-			{Key: "what", Label: "What", Example: "snow"}, {Key: "mass", Label: "Mass", Example: "40 kg"}, {Key: "known", Label: "How known", Choices: []string{"weighed", "plate", "estimated"}},
-			{Key: "give-or-take", Label: "Give or take", Example: "20 kg"}, {Key: "at", Label: "Where: x, y, z", Example: "0 m, 0 m, 1.4 m", Kind: fieldList},
+			{Key: "what", Label: "What", Example: "snow"},
+			{Key: "mass", Label: "Mass", Example: "40 kg"},
+			{Key: "known", Label: "How known", Choices: []string{"weighed", "plate", "estimated"}},
+			{Key: "give-or-take", Label: "Give or take", Example: "20 kg"},
+			{Key: "at", Label: "Where: x, y, z", Example: "0 m, 0 m, 1.4 m", Kind: fieldList},
 		},
 	},
 }

@@ -20,16 +20,23 @@ const (
 
 var liquidForm = []formSection{
 	{Key: "fill", Title: "The liquid", Help: "By name alone a fuel has a tolerance: its specification’s width. A density at 15 °C or an API gravity from the delivery note takes its place.", Field: []formField{
-		{Key: "liquid", Label: "Liquid", Choices: liquid.Names()}, {Key: "density-15", Label: "Density at 15 °C", Example: "804 kg/m3"},
-		{Key: "api", Label: "or API gravity", Example: "44.3"}, {Key: "salinity", Label: "Salinity of sea water", Example: "35"},
-		{Key: "volume", Label: "Volume", Example: "900 L"}, {Key: "mass", Label: "or mass", Example: "700 kg"},
-		{Key: "at", Label: "Temperature when filled", Example: "12 degC"}, {Key: "hottest", Label: "Hottest it may get", Example: "40 degC"},
+		{Key: "liquid", Label: "Liquid", Choices: liquid.Names()},
+		{Key: "density-15", Label: "Density at 15 °C", Example: "804 kg/m3"},
+		{Key: "api", Label: "or API gravity", Example: "44.3"},
+		{Key: "salinity", Label: "Salinity of sea water", Example: "35"},
+		{Key: "volume", Label: "Volume", Example: "900 L"},
+		{Key: "mass", Label: "or mass", Example: "700 kg"},
+		{Key: "at", Label: "Temperature when filled", Example: "12 degC"},
+		{Key: "hottest", Label: "Hottest it may get", Example: "40 degC"},
 	}},
 	{Key: "tank", Title: "The tank", Help: "Without a tank only density and mass are worked out. A tank of fabric takes the fills between which its maker allows it to be lifted.", Field: []formField{
 		{Key: "form", Label: "Form", Choices: []string{drumLying, drumStanding, boxTank}},
-		{Key: "length", Label: "Drum: length", Example: "1.5 m"}, {Key: "diameter", Label: "Drum: diameter", Example: "0.9 m"},
-		{Key: "size", Label: "Box: x, y, z", Example: "1 m, 1 m, 1 m"}, {Key: "capacity", Label: "Holds, brim-full", Example: "920 L"},
-		{Key: "collapsible", Label: "Of fabric", Choices: []string{"yes", "no"}}, {Key: "fill-bounds", Label: "Fabric: least, most", Example: "300 L, 900 L"},
+		{Key: "length", Label: "Drum: length", Example: "1.5 m"},
+		{Key: "diameter", Label: "Drum: diameter", Example: "0.9 m"},
+		{Key: "size", Label: "Box: x, y, z", Example: "1 m, 1 m, 1 m"},
+		{Key: "capacity", Label: "Holds, brim-full", Example: "920 L"},
+		{Key: "collapsible", Label: "Of fabric", Choices: []string{"yes", "no"}},
+		{Key: "fill-bounds", Label: "Fabric: least, most", Example: "300 L, 900 L"},
 	}},
 }
 

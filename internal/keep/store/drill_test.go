@@ -96,8 +96,8 @@ func tenYears(tb testing.TB, s *Store) {
 				return err
 			}
 			for v := range 6 {
-				_, err := t.exec(`INSERT INTO lane_version (id, lane, number, grp, canonical, notes, equal, secret, commitment, entry, real_load, load_name, rig, made, made_by)
-					VALUES (?, ?, ?, '', '{"rig_sha256":"v"}', '[]', '', '', '', 0, 0, '', 'crate', ?, 'chief')`, fmt.Sprintf("%s-%d", lane, v), lane, int64(v+1), stamp(noon))
+				_, err := t.exec(`INSERT INTO lane_version (id, lane, number, grp, canonical, notes, equal, secret, commitment, entry, real_load, load_name, load_key, rig, made, made_by)
+					VALUES (?, ?, ?, '', '{"rig_sha256":"v"}', '[]', '', '', '', 0, 0, '', '', 'crate', ?, 'chief')`, fmt.Sprintf("%s-%d", lane, v), lane, int64(v+1), stamp(noon))
 				if err != nil {
 					return err
 				}

@@ -24,13 +24,19 @@ func leaves(names ...string) []key {
 }
 
 var order = []key{
-	{name: "title"}, {name: "invented", bare: true}, {name: "notes"}, {name: "aircraft"},
+	{name: "title"},
+	{name: "invented", bare: true},
+	{name: "notes"},
+	{name: "aircraft"},
 	{name: "hooks", list: true, keys: leaves("apex", "hook")},
 	{name: "fitting", keys: leaves("kind", "inside", "stock", "spacer")},
 	{name: "weighed", keys: leaves("by", "on")},
 	{name: "pick-up", keys: leaves("place", "elevation", "qnh", "pressure-altitude", "temperature", "fuel", "in-ground-effect")},
 	{name: "drop-off", keys: leaves("place", "elevation", "qnh", "pressure-altitude", "temperature", "fuel", "in-ground-effect")},
-	{name: "flight"}, {name: "home"}, {name: "cannot-be-jettisoned", bare: true}, {name: "jettison-area"},
+	{name: "flight"},
+	{name: "home"},
+	{name: "cannot-be-jettisoned", bare: true},
+	{name: "jettison-area"},
 	{name: "airspeed", keys: leaves("limit", "source")},
 	{name: "goods", list: true, keys: leaves("class", "un", "name", "amount")},
 	{name: "authority", keys: leaves("name", "reference", "rig")},

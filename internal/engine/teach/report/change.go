@@ -26,7 +26,7 @@ func (c *ClassLine) Enough() bool { return c.enough }
 func (s *Set) ByClass() []ClassLine {
 	at := map[string]int{}
 	var out []ClassLine
-	var by []map[string]*cluster
+	var by [][]int // the sittings of each
 	for i := range s.Sittings {
 		x := &s.Sittings[i]
 		if !x.counts() || len(x.Answers) == 0 {
@@ -36,23 +36,14 @@ func (s *Set) ByClass() []ClassLine {
 		if !ok {
 			k = len(out)
 			at[x.Class] = k
-			out, by = append(out, ClassLine{Class: x.Class, At: x.At}), append(by, map[string]*cluster{})
+			out, by = append(out, ClassLine{Class: x.Class, At: x.At}), append(by, nil)
 		}
-		c := by[k][x.Student]
-		if c == nil {
-			c = &cluster{}
-			by[k][x.Student] = c
-		}
-		for _, a := range x.Answers {
-			c.asked++
-			if a.Found {
-				c.found++
-			}
-		}
+		by[k] = append(by[k], i)
 	}
+	c := s.counter()
 	for k := range out {
-		out[k].Found, out[k].Effect = clustered(by[k])
-		out[k].Students = len(by[k])
+		s.count(c, by[k])
+		out[k].Found, out[k].Effect, out[k].Students = c.take()
 		out[k].enough = enough(out[k].Found, out[k].Effect, out[k].Students)
 		if k > 0 {
 			c := stats.ChangeOf(out[k-1].Found, out[k].Found)
@@ -60,6 +51,16 @@ func (s *Set) ByClass() []ClassLine {
 		}
 	}
 	return out
+}
+
+// count counts all answers of some sittings.
+func (s *Set) count(c *counter, sittings []int) {
+	for _, i := range sittings {
+		x := &s.Sittings[i]
+		for k := range x.Answers {
+			c.add(x.who, x.Answers[k].Found)
+		}
+	}
 }
 
 // Words says how the class did against the one before it.
@@ -93,7 +94,7 @@ func (d *TestDay) Words() string { return shareWords(d.Found, d.Effect, d.Studen
 // ByDay is a line for each day with runs that count, in order; day says on which
 // one a time lies.
 func (s *Set) ByDay(day func(time.Time) string) []TestDay {
-	by := map[string]map[string]*cluster{}
+	by := map[string][]int{}
 	var out []TestDay
 	for i := range s.Sittings {
 		x := &s.Sittings[i]
@@ -102,22 +103,14 @@ func (s *Set) ByDay(day func(time.Time) string) []TestDay {
 		}
 		d := day(x.At)
 		if by[d] == nil {
-			by[d] = map[string]*cluster{}
 			out = append(out, TestDay{Day: d}) // sittings stand in the order of time
 		}
-		c := by[d][x.Student]
-		if c == nil {
-			c = &cluster{}
-			by[d][x.Student] = c
-		}
-		for _, a := range x.Answers {
-			c.asked++
-			c.found += index(a.Found)
-		}
+		by[d] = append(by[d], i)
 	}
+	c := s.counter()
 	for i := range out {
-		out[i].Found, out[i].Effect = clustered(by[out[i].Day])
-		out[i].Students = len(by[out[i].Day])
+		s.count(c, by[out[i].Day])
+		out[i].Found, out[i].Effect, out[i].Students = c.take()
 	}
 	return out
 }

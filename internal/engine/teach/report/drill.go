@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"hangtrue/internal/engine/teach/stats"
@@ -94,28 +95,33 @@ func (d *Day) Words() string { return shareWords(d.Right, d.Effect, d.Students) 
 // ByDay is a line for each day of drills, in order; day says on which one a time
 // lies.
 func ByDay(looks []Look, day func(time.Time) string) []Day {
-	by := map[string]map[string]*cluster{}
-	var days []string
+	at := map[string]int{}
+	numbers := map[string]int{}
+	var out []Day
+	var by [][]studentAnswer
 	for i := range looks {
 		l := &looks[i]
 		d := day(l.At)
-		if by[d] == nil {
-			by[d] = map[string]*cluster{}
-			days = append(days, d)
+		k, ok := at[d]
+		if !ok {
+			k = len(out)
+			at[d] = k
+			out, by = append(out, Day{Day: d}), append(by, nil)
 		}
-		c := by[d][l.Student]
-		if c == nil {
-			c = &cluster{}
-			by[d][l.Student] = c
+		who, ok := numbers[l.Student]
+		if !ok {
+			who = len(numbers)
+			numbers[l.Student] = who
 		}
-		c.asked++
-		c.found += index(l.Called == l.Faulty)
+		by[k] = append(by[k], studentAnswer{who, l.Called == l.Faulty})
 	}
-	slices.Sort(days)
-	var out []Day
-	for _, d := range days {
-		share, effect := clustered(by[d])
-		out = append(out, Day{d, share, effect, len(by[d])})
+	c := &counter{at: make([]int, len(numbers))}
+	for k := range out {
+		for _, a := range by[k] {
+			c.add(a.who, a.found)
+		}
+		out[k].Right, out[k].Effect, out[k].Students = c.take()
 	}
+	slices.SortFunc(out, func(a, b Day) int { return strings.Compare(a.Day, b.Day) })
 	return out
 }

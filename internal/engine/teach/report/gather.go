@@ -41,6 +41,8 @@ type Sitting struct {
 	False, Order              int
 	Attempt                   int // 1 for the first on its lane
 	Answers                   []Answer
+
+	who int // the student's number in the set
 }
 
 // counts reports whether the sitting's answers count.
@@ -67,12 +69,14 @@ type Set struct {
 	Sittings []Sitting
 	Pairs    []Pair
 	Unnamed  int // answers about rigs that are not kept
+
+	students int // numbers from 0
 }
 
 // Gather makes a set of what runs came to; the order of the results does not
 // matter.
 func Gather(results []teach.Result, name Namer) *Set {
-	g := &gatherer{Set: &Set{}, name: name, items: map[string]int{}, places: map[Place]int{}, known: map[[2]string][2]int{}}
+	g := &gatherer{Set: &Set{}, name: name, items: map[string]int{}, places: map[Place]int{}, known: map[string]map[string][2]int{}}
 	newest := map[string]int{} // by run
 	for i := range results {
 		if k, ok := newest[results[i].Run]; !ok || results[i].N > results[k].N {
@@ -95,10 +99,17 @@ func Gather(results []teach.Result, name Namer) *Set {
 	})
 	type on struct{ student, what string }
 	attempts := map[on]int{}
+	numbers := map[string]int{}
 	seconds := map[on]Sitting{}
 	for _, i := range order {
 		r := &results[i]
 		s := g.sitting(r)
+		number, ok := numbers[r.Student]
+		if !ok {
+			number = len(numbers)
+			numbers[r.Student] = number
+		}
+		s.who = number
 		if at, ok := first[r.Run]; ok {
 			s.At = at
 		}
@@ -117,6 +128,7 @@ func Gather(results []teach.Result, name Namer) *Set {
 			delete(seconds, on{s.Student, s.Version})
 		}
 	}
+	g.students = len(numbers)
 	return g.Set
 }
 
@@ -125,7 +137,7 @@ type gatherer struct {
 	name   Namer
 	items  map[string]int
 	places map[Place]int
-	known  map[[2]string][2]int // version and deficiency to item and place; −1 for none
+	known  map[string]map[string][2]int // version, then deficiency, to item and place; −1 for none
 }
 
 func (g *gatherer) sitting(r *teach.Result) Sitting {
@@ -133,8 +145,14 @@ func (g *gatherer) sitting(r *teach.Result) Sitting {
 		Run: r.Run, Class: r.Class, Lane: r.Lane, Version: r.Version, Student: r.Student, Grader: r.Grader,
 		At: r.At, Outcome: r.Outcome, Took: r.Took, False: r.False, Order: r.Order,
 	}
+	known := g.known[r.Version]
+	if known == nil {
+		known = map[string][2]int{}
+		g.known[r.Version] = known
+	}
+	s.Answers = make([]Answer, 0, len(r.Found)+len(r.Missed))
 	take := func(id string, found bool, after time.Duration) {
-		item, place := g.find(r.Version, id)
+		item, place := g.find(known, r.Version, id)
 		if item < 0 {
 			g.Unnamed++
 			return
@@ -152,14 +170,13 @@ func (g *gatherer) sitting(r *teach.Result) Sitting {
 	return s
 }
 
-func (g *gatherer) find(version, id string) (item, place int) {
-	key := [2]string{version, id}
-	if at, ok := g.known[key]; ok {
+func (g *gatherer) find(known map[string][2]int, version, id string) (item, place int) {
+	if at, ok := known[id]; ok {
 		return at[0], at[1]
 	}
 	x, ok := g.name(version, id)
 	if !ok {
-		g.known[key] = [2]int{-1, -1}
+		known[id] = [2]int{-1, -1}
 		return -1, -1
 	}
 	if item, ok = g.items[x.Key]; !ok {
@@ -173,14 +190,14 @@ func (g *gatherer) find(version, id string) (item, place int) {
 		g.places[p] = place
 		g.Places = append(g.Places, p)
 	}
-	g.known[key] = [2]int{item, place}
+	known[id] = [2]int{item, place}
 	return item, place
 }
 
 // Only is the part of a set that a test lets through; items stay as they are
 // numbered.
 func (s *Set) Only(take func(*Sitting) bool) *Set {
-	out := &Set{Items: s.Items, Places: s.Places}
+	out := &Set{Items: s.Items, Places: s.Places, students: s.students}
 	for i := range s.Sittings {
 		if take(&s.Sittings[i]) {
 			out.Sittings = append(out.Sittings, s.Sittings[i])

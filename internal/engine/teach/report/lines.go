@@ -29,13 +29,20 @@ type Line struct {
 	Low, High      float64
 	// Median is the time from the start of the run until it was found, of those
 	// who found it, with a 95 % interval by order statistics; 0 where nobody did.
-	Median        time.Duration
-	Early, Late   time.Duration // of the interval; 0 where there are too few
-	Times         int
-	first         int // where it was first seen, for a stable order
-	clusters      map[string]*cluster
-	found, others []float64
-	seconds       []time.Duration
+	Median      time.Duration
+	Early, Late time.Duration // of the interval; 0 where there are too few
+	Times       int
+
+	first   int // where it was first seen, for a stable order
+	answers []studentAnswer
+	seconds []time.Duration
+	with    correlation // of finding it with the share of the others found
+}
+
+// studentAnswer is one answer of a numbered student.
+type studentAnswer struct {
+	who   int
+	found bool
 }
 
 type cluster struct{ asked, found int }
@@ -112,39 +119,68 @@ func (l Lines) Few() Lines { return l[len(l.Compared()):] }
 
 // ByItem is a line for each item that was planted.
 func (s *Set) ByItem() Lines {
-	return s.lines(func(a Answer) (string, string, string) {
-		x := &s.Items[a.Item]
-		return x.Key, x.Text, x.Kind
+	return s.lines(len(s.Items), func(a *Answer) int { return a.Item }, func(i int) Line {
+		x := &s.Items[i]
+		return Line{Key: x.Key, Text: x.Text, Kind: x.Kind}
 	})
 }
 
 // ByKind is a line for each kind of part.
 func (s *Set) ByKind() Lines {
-	return s.lines(func(a Answer) (string, string, string) {
-		x := &s.Items[a.Item]
-		return x.Kind, x.Kind, x.Kind
+	names, of := numbered(len(s.Items), func(i int) string { return s.Items[i].Kind })
+	return s.lines(len(names), func(a *Answer) int { return of[a.Item] }, func(i int) Line {
+		x := s.Items[names[i]].Kind
+		return Line{Key: x, Text: x, Kind: x}
 	})
 }
 
 // ByCheckpoint is a line for each checkpoint that asks about something planted;
 // what several ask about counts for the first.
 func (s *Set) ByCheckpoint() Lines {
-	return s.lines(func(a Answer) (string, string, string) {
-		x := &s.Places[a.Place]
-		return x.Checkpoint, x.Title, ""
+	names, of := numbered(len(s.Places), func(i int) string { return s.Places[i].Checkpoint })
+	return s.lines(len(names), func(a *Answer) int { return of[a.Place] }, func(i int) Line {
+		x := &s.Places[names[i]]
+		return Line{Key: x.Checkpoint, Text: x.Title}
 	})
 }
 
 // ByPart is a line for each part of a rig on which something was planted.
 func (s *Set) ByPart() Lines {
-	return s.lines(func(a Answer) (string, string, string) {
-		x := &s.Places[a.Place]
-		return x.Part, x.Part, ""
+	names, of := numbered(len(s.Places), func(i int) string { return s.Places[i].Part })
+	return s.lines(len(names), func(a *Answer) int { return of[a.Place] }, func(i int) Line {
+		x := s.Places[names[i]].Part
+		return Line{Key: x, Text: x}
 	})
 }
 
-func (s *Set) lines(of func(Answer) (key, text, kind string)) Lines {
+// numbered gives things with one name one number: first is a thing for each
+// number, of the number of each thing; −1 for one without a name.
+func numbered(n int, name func(int) string) (first, of []int) {
 	at := map[string]int{}
+	of = make([]int, n)
+	for i := range n {
+		key := name(i)
+		if key == "" {
+			of[i] = -1
+			continue
+		}
+		k, ok := at[key]
+		if !ok {
+			k = len(first)
+			at[key] = k
+			first = append(first, i)
+		}
+		of[i] = k
+	}
+	return first, of
+}
+
+// lines counts the answers by one of n things.
+func (s *Set) lines(n int, of func(*Answer) int, begin func(int) Line) Lines {
+	at := make([]int, n)
+	for i := range at {
+		at[i] = -1
+	}
 	var out Lines
 	for i := range s.Sittings {
 		x := &s.Sittings[i]
@@ -152,43 +188,35 @@ func (s *Set) lines(of func(Answer) (key, text, kind string)) Lines {
 			continue
 		}
 		right := 0
-		for _, a := range x.Answers {
-			if a.Found {
-				right++
-			}
+		for k := range x.Answers {
+			right += index(x.Answers[k].Found)
 		}
-		for _, a := range x.Answers {
-			key, text, kind := of(a)
-			if key == "" {
+		for q := range x.Answers {
+			a := &x.Answers[q]
+			k := of(a)
+			if k < 0 {
 				continue
 			}
-			k, ok := at[key]
-			if !ok {
-				k = len(out)
-				at[key] = k
-				out = append(out, Line{Key: key, Text: text, Kind: kind, first: k, clusters: map[string]*cluster{}})
+			if at[k] < 0 {
+				at[k] = len(out)
+				l := begin(k)
+				l.first = len(out)
+				out = append(out, l)
 			}
-			l := &out[k]
-			c := l.clusters[x.Student]
-			if c == nil {
-				c = &cluster{}
-				l.clusters[x.Student] = c
-			}
-			c.asked++
-			mine := 0
+			l := &out[at[k]]
+			l.answers = append(l.answers, studentAnswer{x.who, a.Found})
+			mine := index(a.Found)
 			if a.Found {
-				c.found++
-				mine = 1
 				l.seconds = append(l.seconds, a.After)
 			}
 			if n := len(x.Answers) - 1; n > 0 {
-				l.found = append(l.found, float64(mine))
-				l.others = append(l.others, float64(right-mine)/float64(n))
+				l.with.add(float64(mine), float64(right-mine)/float64(n))
 			}
 		}
 	}
+	c := s.counter()
 	for i := range out {
-		out[i].settle()
+		out[i].settle(c)
 	}
 	slices.SortStableFunc(out, func(a, b Line) int {
 		switch {
@@ -205,12 +233,44 @@ func (s *Set) lines(of func(Answer) (key, text, kind string)) Lines {
 	return out
 }
 
+// counter counts answers by student without a map for each line.
+type counter struct {
+	at   []int // by student: the cluster's number from 1, 0 for none
+	list []cluster
+	who  []int
+}
+
+func (s *Set) counter() *counter { return &counter{at: make([]int, s.students)} }
+
+func (c *counter) add(who int, found bool) {
+	if c.at[who] == 0 {
+		c.list, c.who = append(c.list, cluster{}), append(c.who, who)
+		c.at[who] = len(c.list)
+	}
+	x := &c.list[c.at[who]-1]
+	x.asked++
+	x.found += index(found)
+}
+
+// take is the share of what was counted, of so many students; it begins anew.
+func (c *counter) take() (s stats.Share, effect float64, students int) {
+	s, effect = clustered(c.list)
+	students = len(c.list)
+	for _, w := range c.who {
+		c.at[w] = 0
+	}
+	c.list, c.who = c.list[:0], c.who[:0]
+	return s, effect, students
+}
+
 // settle makes the figures of what was counted.
-func (l *Line) settle() {
-	l.Students = len(l.clusters)
-	l.Found, l.Effect = clustered(l.clusters)
-	l.Discrimination, l.Low, l.High = correlate(l.found, l.others)
-	l.Tells = len(l.found)
+func (l *Line) settle(c *counter) {
+	for _, a := range l.answers {
+		c.add(a.who, a.found)
+	}
+	l.Found, l.Effect, l.Students = c.take()
+	l.Discrimination, l.Low, l.High = l.with.value()
+	l.Tells = l.with.n
 	l.Times = len(l.seconds)
 	if l.Times > 0 {
 		slices.Sort(l.seconds)
@@ -222,7 +282,7 @@ func (l *Line) settle() {
 		l.Early = l.seconds[max(0, int(math.Floor(float64(n)/2-reach)))]
 		l.Late = l.seconds[min(n-1, int(math.Ceil(float64(n)/2+reach)))]
 	}
-	l.clusters, l.found, l.others, l.seconds = nil, nil, nil, nil
+	l.answers, l.seconds = nil, nil
 }
 
 // z95 is the standard normal quantile of a two-sided 95 % interval.
@@ -232,7 +292,7 @@ const z95 = 1.959963984540054
 // interval is that of as many answers of strangers as tell as much. effect is
 // the design effect, at least 1, which also makes up for the few students that
 // it is estimated from: Student's quantile in place of the normal one.
-func clustered(by map[string]*cluster) (s stats.Share, effect float64) {
+func clustered(by []cluster) (s stats.Share, effect float64) {
 	k, n := 0, 0
 	for _, c := range by {
 		k += c.found
@@ -266,19 +326,26 @@ func clustered(by map[string]*cluster) (s stats.Share, effect float64) {
 	return s, effect
 }
 
-// correlate is the correlation of two lists with its 95 % interval by Fisher's
-// transformation (Fisher 1921, from memory); NaN where one does not vary.
-func correlate(x, y []float64) (r, low, high float64) {
-	n := float64(len(x))
-	var sx, sy, sxx, syy, sxy float64
-	for i := range x {
-		sx, sy, sxx, syy, sxy = sx+x[i], sy+y[i], sxx+x[i]*x[i], syy+y[i]*y[i], sxy+x[i]*y[i]
-	}
-	vx, vy := n*sxx-sx*sx, n*syy-sy*sy
-	if n < 4 || vx <= 1e-9 || vy <= 1e-9 {
+// correlation is sums over pairs.
+type correlation struct {
+	n                     int
+	sx, sy, sxx, syy, sxy float64
+}
+
+func (c *correlation) add(x, y float64) {
+	c.n++
+	c.sx, c.sy, c.sxx, c.syy, c.sxy = c.sx+x, c.sy+y, c.sxx+x*x, c.syy+y*y, c.sxy+x*y
+}
+
+// value is the correlation with its 95 % interval by Fisher's transformation
+// (Fisher 1921, from memory); NaN where one of the two does not vary.
+func (c *correlation) value() (r, low, high float64) {
+	n := float64(c.n)
+	vx, vy := n*c.sxx-c.sx*c.sx, n*c.syy-c.sy*c.sy
+	if n < 4 || vx <= 1e-9*n*n || vy <= 1e-9*n*n {
 		return math.NaN(), math.NaN(), math.NaN()
 	}
-	r = max(-1, min(1, (n*sxy-sx*sy)/math.Sqrt(vx*vy)))
+	r = max(-1, min(1, (n*c.sxy-c.sx*c.sy)/math.Sqrt(vx*vy)))
 	z, reach := math.Atanh(max(-.999999, min(.999999, r))), z95/math.Sqrt(n-3)
 	return r, math.Tanh(z - reach), math.Tanh(z + reach)
 }

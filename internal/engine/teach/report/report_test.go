@@ -125,15 +125,15 @@ func TestClustered_IntervalCovers(t *testing.T) {
 	}
 	in, plain := 0, 0
 	for range runs {
-		by := map[string]*cluster{}
-		for i := range students {
-			p, c := chance(), &cluster{asked: asked}
+		var by []cluster
+		for range students {
+			p, c := chance(), cluster{asked: asked}
 			for range asked {
 				if r.Float64() < p {
 					c.found++
 				}
 			}
-			by[fmt.Sprint(i)] = c
+			by = append(by, c)
 		}
 		s, _ := clustered(by)
 		if s.Low <= truth && truth <= s.High {
