@@ -38,7 +38,7 @@ func resultsOf(runs int) *ResultDesk {
 
 // The ids of statements are name-based UUIDs in the namespace of URLs.
 func TestUUID_SameNameSameID(t *testing.T) {
-	if uuid("a") != uuid("a") || uuid("a") == uuid("b") {
+	if first, again := uuid("a"), uuid("a"); first != again || first == uuid("b") {
 		t.Error("ids do not follow from names")
 	}
 	if got := uuid("http://example.com/c"); got != uuidOfC {

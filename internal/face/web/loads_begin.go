@@ -48,7 +48,6 @@ type setBox struct {
 type beginDesk struct {
 	*walkDesk
 	own      *app.Order // nil where none can be used
-	data     []byte     // the rig's
 	settings app.Settings
 }
 
