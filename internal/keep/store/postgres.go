@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgconn"
 	"github.com/jackc/pgx/v5/stdlib"
 )
 
@@ -41,8 +42,21 @@ func makeSchema(ctx context.Context, c *pgx.ConnConfig, schema string) error {
 		return fmt.Errorf("PostgreSQL: %w", err)
 	}
 	defer conn.Close(ctx)
-	if _, err := conn.Exec(ctx, `CREATE SCHEMA IF NOT EXISTS `+pgx.Identifier{schema}.Sanitize()); err != nil {
+	_, err = conn.Exec(ctx, `CREATE SCHEMA IF NOT EXISTS `+pgx.Identifier{schema}.Sanitize())
+	// Of two servers that make it in the same moment the slower is told that the
+	// name is taken, in spite of IF NOT EXISTS: the schema is there then.
+	var refused *pgconn.PgError
+	if errors.As(err, &refused) && (refused.Code == uniqueViolation || refused.Code == duplicateSchema) {
+		return nil
+	}
+	if err != nil {
 		return fmt.Errorf("PostgreSQL: make the school's schema: %w", err)
 	}
 	return nil
 }
+
+// Codes of PostgreSQL's errors (appendix A of its manual).
+const (
+	uniqueViolation = "23505"
+	duplicateSchema = "42P06"
+)
