@@ -5,6 +5,8 @@ import (
 	"strings"
 
 	"go.yaml.in/yaml/v3"
+
+	"hangtrue/internal/engine/spelling"
 )
 
 // Field is one key of an object.
@@ -141,7 +143,7 @@ func (s ObjectShape) refuseKeys(r *reader, unknown []*yaml.Node, v *Value) {
 	free := slices.DeleteFunc(s.keys(), v.Has)
 	for _, key := range unknown {
 		hint := "known are " + strings.Join(s.keys(), ", ")
-		if meant := nearest(key.Value, free); meant != "" {
+		if meant := spelling.Nearest(key.Value, free); meant != "" {
 			hint = "did you mean " + meant + "?"
 			v.mistyped[meant] = true
 		}

@@ -9,6 +9,8 @@ import (
 	"unicode/utf8"
 
 	"go.yaml.in/yaml/v3"
+
+	"hangtrue/internal/engine/spelling"
 )
 
 type textShape struct {
@@ -182,7 +184,7 @@ func (s choiceShape) read(r *reader, n *yaml.Node, v *Value) {
 		return
 	}
 	hint := "it is " + s.String()
-	if word := nearest(n.Value, s.words); word != "" {
+	if word := spelling.Nearest(n.Value, s.words); word != "" {
 		hint = "did you mean " + word + "?"
 	}
 	r.refuse(v, name(v.path)+": "+shown(n.Value)+" is not known here", hint)
