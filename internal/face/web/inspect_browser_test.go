@@ -76,8 +76,8 @@ func TestBrowser_InspectAndSign(t *testing.T) {
 	}
 	b.shot("inspect-counted-820")
 	b.click("#count-wrong")
-	b.until(onScreen + ` === "todo"`)
-	b.shot("inspect-todo-820")
+	b.until(onScreen + ` === "remedy"`)
+	b.shot("inspect-remedy-820")
 	b.click(`[data-do="put-right"]`)
 	b.until(onScreen + ` === "mended"`)
 	b.shot("inspect-mended-820")
@@ -98,7 +98,7 @@ func TestBrowser_InspectAndSign(t *testing.T) {
 	b.until(onScreen + ` === "wrong"`)
 	b.shot("inspect-wrong-820")
 	b.click(`.inspect-state`)
-	b.until(onScreen + ` === "todo"`)
+	b.until(onScreen + ` === "remedy"`)
 	b.click(`[data-do="stop"]`)
 	b.until(onScreen + ` === "question"`)
 	// What was wrong is not made right by an answer alone.
@@ -436,8 +436,8 @@ func TestBrowser_InspectSizesAndKeys(t *testing.T) {
 		b.until(onScreen + ` === "wrong"`)
 		check("wrong", size[0])
 		b.click(`.inspect-state`)
-		b.until(onScreen + ` === "todo"`)
-		check("todo", size[0])
+		b.until(onScreen + ` === "remedy"`)
+		check("remedy", size[0])
 		b.open("/inspect/" + id)
 		looked += 4
 	}

@@ -284,7 +284,7 @@ const screens = {
     ];
   },
 
-  todo(which, rest) {
+  remedy(which, rest) {
     const t = bundle.tasks[at];
     const x = t.states.find((s) => s.id === which);
     const stop = !x || x.act === "stop";
@@ -444,7 +444,7 @@ async function count(i, n) {
 }
 
 async function wrong(i, which, rest) {
-  show("todo", which, rest);
+  show("remedy", which, rest);
 }
 
 async function settle(which, what, rest) {
