@@ -44,7 +44,7 @@ type Row struct {
 
 // All returns every check, always in the same order.
 func All() []Check {
-	return slices.Concat(statics(), flights(), spreads(), liquids(), airs(), lifts(), resultChecks())
+	return slices.Concat(statics(), flights(), spreads(), liquids(), airs(), lifts(), figures(), resultChecks())
 }
 
 // Report makes every check and returns one row for each, in the order of All.

@@ -40,9 +40,12 @@ func TestReport_EveryCheckHolds(t *testing.T) {
 			t.Errorf("%s: cite the publication", r.ID)
 		}
 	}
+	if rooms["figures"] < 20 {
+		t.Errorf("%d checks of figures", rooms["figures"])
+	}
 	// A room's list that comes out empty must not look like one that holds.
-	if rooms["statics"] != 131 {
-		t.Errorf("%d checks of statics, want 131", rooms["statics"])
+	if rooms["statics"] != 139 {
+		t.Errorf("%d checks of statics, want 139", rooms["statics"])
 	}
 }
 
@@ -83,5 +86,22 @@ func TestPage_ShowsWhatDoesNotHold(t *testing.T) {
 	row.Value = math.NaN()
 	if got, _ := row.Shown(); got != "–" {
 		t.Errorf("not-a-number is shown as %q", got)
+	}
+}
+
+func TestAbsent_SaysWhy(t *testing.T) {
+	all := outside.Absent()
+	if len(all) == 0 {
+		t.Fatal("nothing is said of what no check uses")
+	}
+	seen := map[string]bool{}
+	for _, a := range all {
+		if a.Figure == "" || a.Known == "" || len(a.Why) < 30 || seen[a.Figure] {
+			t.Errorf("%+v: a figure, how well it is known and a reason, once", a)
+		}
+		seen[a.Figure] = true
+		if strings.Contains(a.Figure+a.Why, "|") {
+			t.Errorf("%q has the sign that parts a table's cells", a.Figure)
+		}
 	}
 }

@@ -72,5 +72,15 @@ How well the expected figure is known:
 		}
 		b.WriteString("|\n")
 	}
+	b.WriteString(absences())
+	return b.String()
+}
+
+func absences() string {
+	var b strings.Builder
+	b.WriteString("\n## Figures that no check uses\n\nPublished figures that are known here and checked nowhere, and why.\n\n| figure | known | why no check uses it |\n|---|---|---|\n")
+	for _, a := range Absent() {
+		fmt.Fprintf(&b, "| %s | %s | %s |\n", a.Figure, a.Known, a.Why)
+	}
 	return b.String()
 }

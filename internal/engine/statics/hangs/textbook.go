@@ -1,10 +1,14 @@
 package hangs
 
-import "hangtrue/internal/engine/statics"
+import (
+	"math"
+
+	"hangtrue/internal/engine/statics"
+)
 
 // textbooks are exercises whose answers are printed, or whose data are.
 func textbooks() []Problem {
-	return []Problem{beerJohnston(), hibbeler(), caseChilverRoss()}
+	return []Problem{beerJohnston(), hibbeler(), caseChilverRoss(), openStax(), serway(), giancoli(), kibbleBerkshire()}
 }
 
 // hungAt is a weight hung by one of its points from lines to fixed points given
@@ -77,4 +81,84 @@ func caseChilverRoss() Problem {
 		})
 	}
 	return p
+}
+
+// slant is a line of unit length that leaves at an angle from the horizontal, in
+// degrees, forward for 1 and back for -1.
+func slant(degrees, way float64) statics.Vec {
+	sin, cos := math.Sincos(degrees * math.Pi / 180)
+	return statics.Vec{way * cos, 0, sin}
+}
+
+func openStax() Problem {
+	const weight = 15 * 9.80
+	return Problem{
+		ID: "openstax-6-1", Topic: "traffic light of 15.0 kg on two wires at 30° and 45° from the horizontal",
+		Formula: "T₁·cos 30° = T₂·cos 45°, and the vertical parts make the weight; g = 9.80 m/s²", Flag: Seen,
+		Source: "OpenStax, University Physics 1, example 6.1: T₂ = 1.225·T₁ seen; 108 N and 132 N from memory",
+		Model:  hungAt(weight, slant(30, -1), slant(45, 1)),
+		Values: []Value{
+			{"pull in the second wire over that in the first", "", 1.225, within(1.225, 3), printed, func(h *Hung) float64 { return h.Lines[1].Tension / h.Lines[0].Tension }},
+			{"pull in the first wire", "N", 108, within(108, 0), printed, tension(0)},
+			{"pull in the second wire", "N", 132, within(132, 0), printed, tension(1)},
+		},
+	}
+}
+
+func serway() Problem {
+	return Problem{
+		ID: "serway-5-4", Topic: "traffic light of 122 N on two cables at 37° and 53° from the horizontal",
+		Formula: "T₁·cos 37° = T₂·cos 53°, and the vertical parts make the weight", Flag: Seen,
+		Source: "Serway & Jewett, Physics for Scientists and Engineers, example of the traffic light at rest: data and answers seen in a page that reproduces it, its number from memory (5.4)",
+		Model:  hungAt(122, slant(37, -1), slant(53, 1)),
+		Values: []Value{
+			{"pull in the first cable", "N", 73.4, within(73.4, 1), printed, tension(0)},
+			{"pull in the second cable", "N", 97.4, within(97.4, 1), printed, tension(1)},
+		},
+	}
+}
+
+func giancoli() Problem {
+	run := math.Sqrt(18*18 - 2.1*2.1)
+	p := Problem{
+		ID: "giancoli-9-75", Topic: "wire of 36 m that sags by 2.1 m under 60.0 kg in its middle",
+		Formula: "2·T·(2.1/18) = m·g; g = 9.8 m/s²", Flag: Seen,
+		Source: "Giancoli, Physics: Principles with Applications, 7th edition, chapter 9, problem 75",
+		Model:  hungAt(60*9.8, statics.Vec{-run, 0, 2.1}, statics.Vec{run, 0, 2.1}),
+		Values: []Value{{"pull in the wire", "N", 2500, 50, "the answer has two digits", tension(0)}},
+	}
+	// Flat wires: a millionth of stretch shows.
+	for i := range p.Model.Lines {
+		p.Model.Lines[i].Stiffness *= 100
+	}
+	return p
+}
+
+// The book gives the equation; its roots for masses and lengths of our own are
+// worked out.
+func kibbleBerkshire() Problem {
+	const upper, lower, long, short = 300.0, 900.0, 8.0, 3.0
+	m := &statics.Model{Gravity: gravity, Fixed: []statics.Vec{{}}, Bodies: []statics.Body{kilograms(upper, statics.Vec{}), kilograms(lower, statics.Vec{})}}
+	m.Bodies[1].Ground.Origin = statics.Vec{0, 0, -short}
+	m.Lines = []statics.Line{
+		stiff(fixed(0), on(0, statics.Vec{}), long, (upper+lower)*gravity),
+		stiff(on(0, statics.Vec{}), on(1, statics.Vec{}), short, (upper+lower)*gravity),
+	}
+	root := func(sign float64) float64 {
+		b := (upper + lower) / upper * (gravity/long + gravity/short)
+		c := (upper + lower) / upper * gravity * gravity / (long * short)
+		return math.Sqrt((b + sign*math.Sqrt(b*b-4*c)) / 2)
+	}
+	slow, fast := root(-1), root(1)
+	const why = "5e-6 of the value, for the stretch of stiff lines"
+	return Problem{
+		ID: "kibble-berkshire-11-21", Topic: "300 kg on 8 m, 900 kg on 3 m under it, swinging",
+		Formula: "ω⁴ − (M + m)/M·(g/L + g/l)·ω² + (M + m)/M·g²/(L·l) = 0", Flag: Seen,
+		Source: "Kibble & Berkshire, Classical Mechanics, example of the double pendulum, equation 11.21: the equation seen, its roots worked out",
+		Model:  m,
+		Values: []Value{
+			{"circular frequency, slow", "rad/s", slow, 5e-6 * slow, why, func(h *Hung) float64 { return omega(h, 0) }},
+			{"circular frequency, fast", "rad/s", fast, 5e-6 * fast, why, func(h *Hung) float64 { return omega(h, 2) }},
+		},
+	}
 }
