@@ -7,7 +7,6 @@ import (
 	"slices"
 	"strings"
 
-	"hangtrue/internal/engine/air"
 	"hangtrue/internal/engine/quantity"
 	"hangtrue/internal/engine/rig"
 )
@@ -34,13 +33,6 @@ type End struct {
 	Temperature      float64 // K
 	Fuel             float64 // kg
 	InGround         bool    // hovers in ground effect: the IGE table holds
-}
-
-// EndAt makes an end from an elevation, m, and the QNH there, Pa. The error is
-// an [*air.Problem].
-func EndAt(place string, elevation, qnh, kelvin, fuel float64) (End, error) {
-	h, err := air.PressureAltitude(elevation, qnh)
-	return End{Place: place, PressureAltitude: h, Temperature: kelvin, Fuel: fuel}, err
 }
 
 // FuelAfter returns what is left of the fuel after so many seconds, kg; it may

@@ -1,7 +1,6 @@
 package record
 
 import (
-	"crypto/sha256"
 	"encoding/base64"
 	"fmt"
 	"strconv"
@@ -131,11 +130,4 @@ func Append(head Head, e Entry, stored tlog.HashReader) (Appended, error) {
 func ShortHash(h tlog.Hash) string {
 	s := fmt.Sprintf("%x", h[:8])
 	return s[0:4] + " " + s[4:8] + " " + s[8:12] + " " + s[12:16]
-}
-
-// FileHash is the SHA-256 of bytes kept beside the log, such as a photo, as it
-// is written into an entry.
-func FileHash(data []byte) string {
-	sum := sha256.Sum256(data)
-	return base64.StdEncoding.EncodeToString(sum[:])
 }

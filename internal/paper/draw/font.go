@@ -172,11 +172,6 @@ func (f Face) Width(s string, size float64) float64 {
 	return em * size
 }
 
-// TextWidth is the length of s in mm in the sans face at an em size in mm.
-func TextWidth(s string, size float64, bold bool) float64 {
-	return FaceOf(bold, false).Width(s, size)
-}
-
 // Outline is the shapes of the glyphs of s, cleaned, at an em size in mm, the
 // base line starting at the origin; filled by nonzero winding.
 func (f Face) Outline(s string, size float64) []Seg {

@@ -38,15 +38,6 @@ func Carry(s CarrySheet) *draw.Picture {
 	return p
 }
 
-// Limits draws only the limits as bars beside the load, to be put on a page that
-// carries status, result and caution itself. Size in mm.
-func Limits(s CarrySheet, width, height float64) *draw.Picture {
-	p := draw.New(width, height, "What each limit allows, beside the load", s.Answer.Result.Words()+": "+s.Answer.Reason+".")
-	p.Rect(p.Frame(), draw.Stroke{}, look.Paper)
-	bars(&p.List, s, p.Frame().Inset(look.Space))
-	return p
-}
-
 func sentence(s string) string {
 	if s == "" {
 		return s

@@ -61,15 +61,6 @@ func Hover(s lift.Spec, version string, tables []HoverTable) *draw.Picture {
 	return p
 }
 
-// Table draws one hover table by itself, to be put on a page. Size in mm.
-func Table(show quantity.System, t HoverTable, width, height float64) *draw.Picture {
-	p := draw.New(width, height, t.Title, fmt.Sprintf("Gross mass over temperature, a line for each of %d pressure altitudes.", len(t.Table.Altitudes)))
-	p.Rect(p.Frame(), draw.Stroke{}, look.Paper)
-	sc := scales{show}
-	hoverPlot(&p.List, sc, massAxis(sc, []HoverTable{t}), t, p.Frame().Inset(look.Space))
-	return p
-}
-
 // massAxis is one axis for all tables, so that they can be compared.
 func massAxis(sc scales, tables []HoverTable) chart.Axis {
 	low, top := math.Inf(1), math.Inf(-1)

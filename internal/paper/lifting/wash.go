@@ -41,15 +41,6 @@ func Wash(s WashSheet) *draw.Picture {
 	return p
 }
 
-// Ring draws only the rings around one rotor, to be put on a page that carries
-// the method's limits, air.RingLimits, itself. Size in mm.
-func Ring(s WashSheet, width, height float64) *draw.Picture {
-	p := draw.New(width, height, "Wind near the ground around a hovering aircraft", sentence(air.RingLimits)+".")
-	p.Rect(p.Frame(), draw.Stroke{}, look.Paper)
-	rings(&p.List, s, p.Frame().Inset(look.Space))
-	return p
-}
-
 // speed writes a wind speed in m/s with kt beside it.
 func speed(show quantity.System, ms float64) string {
 	if show == quantity.US {

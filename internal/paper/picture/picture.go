@@ -35,11 +35,6 @@ func Of(r *rig.Rig, a *rig.Answer, o Options) *draw.Picture {
 	return p
 }
 
-// Draw draws one view into an area of a larger picture.
-func Draw(l *draw.List, r *rig.Rig, a *rig.Answer, o Options, area draw.Rect) {
-	newScene(r, a, o).draw(l, area)
-}
-
 // scene is what is drawn.
 type scene struct {
 	r      *rig.Rig

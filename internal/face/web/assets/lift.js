@@ -3,6 +3,7 @@
 
 import { makeEditor } from "./editor.js";
 import { morph } from "./morph.js";
+import { again, inTurn } from "./turns.js";
 import { forget, recall, remember } from "./unsaved.js";
 
 const form = document.getElementById("document");
@@ -10,29 +11,11 @@ const text = document.getElementById("text");
 const fields = form?.elements;
 document.documentElement.classList.add("scripted");
 
-const waiting = [];
-let busy = false;
-
-function ask(what) {
-  if (what === "read" && waiting.includes("read")) return;
-  waiting.push(what);
-  if (!busy) work();
-}
-
-async function work() {
-  busy = true;
-  while (waiting.length > 0) {
-    const what = waiting.shift();
-    try {
-      await request(what);
-    } catch (error) {
-      say("The program does not answer; what you typed is still here. " + error.message);
-      waiting.length = 0;
-    }
-  }
-  busy = false;
-  form.dispatchEvent(new CustomEvent("settled"));
-}
+const ask = inTurn(
+  request,
+  (error) => say("The program does not answer; what you typed is still here. " + error.message),
+  () => form.dispatchEvent(new CustomEvent("settled")),
+);
 
 const sending = () => new URLSearchParams(new FormData(form));
 
@@ -64,8 +47,7 @@ async function request(what) {
   // Typed on while the answer was under way: that is read next, and a press on
   // a button is done again on it.
   if (sending().toString() !== sent) {
-    waiting.unshift(what);
-    return;
+    return again;
   }
   apply(changed, what);
 }

@@ -4,6 +4,7 @@
 import { makeTurnable } from "./turn.js";
 import { makeEditor } from "./editor.js";
 import { morph } from "./morph.js";
+import { again, inTurn } from "./turns.js";
 import { forget, recall, remember } from "./unsaved.js";
 
 const form = document.getElementById("rig");
@@ -16,31 +17,11 @@ const editor = makeEditor(text, document.getElementById("lines"), () => ask("rea
 
 const turnable = makeTurnable(document.getElementById("picture"), form);
 
-// Requests go one after another: each begins from the text that the last one
-// gave back.
-const waiting = [];
-let busy = false;
-
-function ask(what) {
-  if (what === "read" && waiting.includes("read")) return;
-  waiting.push(what);
-  if (!busy) work();
-}
-
-async function work() {
-  busy = true;
-  while (waiting.length > 0) {
-    const what = waiting.shift();
-    try {
-      await request(what);
-    } catch (error) {
-      say("The program does not answer; your text is still here. " + error.message);
-      waiting.length = 0;
-    }
-  }
-  busy = false;
-  form.dispatchEvent(new CustomEvent("settled"));
-}
+const ask = inTurn(
+  request,
+  (error) => say("The program does not answer; your text is still here. " + error.message),
+  () => form.dispatchEvent(new CustomEvent("settled")),
+);
 
 async function request(what) {
   const sent = text.value;
@@ -55,8 +36,7 @@ async function request(what) {
   // Typed on while the answer was under way: what was typed is read next, and
   // a press on a button is not lost but done again on it.
   if (text.value !== sent) {
-    waiting.unshift(what);
-    return;
+    return again;
   }
   apply(changed, what);
 }

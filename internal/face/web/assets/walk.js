@@ -4,6 +4,7 @@
 
 import { makeEditor } from "./editor.js";
 import { morph } from "./morph.js";
+import { again, inTurn } from "./turns.js";
 import { forget, recall, remember } from "./unsaved.js";
 
 const form = document.getElementById("order");
@@ -14,30 +15,11 @@ document.documentElement.classList.add("scripted");
 
 const editor = makeEditor(typed, document.getElementById("lines"), () => ask("read"));
 
-// Requests go one after another: each begins from what the last one gave back.
-const waiting = [];
-let busy = false;
-
-function ask(what) {
-  if (what === "read" && waiting.includes("read")) return;
-  waiting.push(what);
-  if (!busy) work();
-}
-
-async function work() {
-  busy = true;
-  while (waiting.length > 0) {
-    const what = waiting.shift();
-    try {
-      await request(what);
-    } catch (error) {
-      say("The program does not answer; your order is still here. " + error.message);
-      waiting.length = 0;
-    }
-  }
-  busy = false;
-  form.dispatchEvent(new CustomEvent("settled"));
-}
+const ask = inTurn(
+  request,
+  (error) => say("The program does not answer; your order is still here. " + error.message),
+  () => form.dispatchEvent(new CustomEvent("settled")),
+);
 
 async function request(what) {
   const sent = typed.value;
@@ -52,8 +34,7 @@ async function request(what) {
   }
   if (typed.value !== sent) {
     // Typed on while the answer was under way: what was typed is read next.
-    waiting.unshift(what);
-    return;
+    return again;
   }
   apply(changed, what);
 }

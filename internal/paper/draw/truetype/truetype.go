@@ -145,6 +145,3 @@ func (f *Font) Runes() []rune {
 	slices.Sort(out)
 	return out
 }
-
-// Glyph is the number of the glyph for a rune; 0, the missing glyph, if it has none.
-func (f *Font) Glyph(r rune) uint16 { return f.runeGlyphs[r] }
