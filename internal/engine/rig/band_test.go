@@ -2,6 +2,7 @@ package rig_test
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"hangtrue/internal/engine/rig"
@@ -62,4 +63,23 @@ func TestHang_BandsAreAmongTheChecks(t *testing.T) {
 	if g, ok := a.Governing(); bands != 2 || !ok || g.Band != nil || a.Result != rig.Over {
 		t.Errorf("%d bands, governing %+v, %v", bands, g, a.Result)
 	}
+}
+
+// What is out of its band by less than the text shows is still said to be out.
+func TestHang_OutOfItsBandByAHair(t *testing.T) {
+	const short = 0.02 * math.Pi / 180
+	r := onePoint(t, func(s *rig.Spec) { s.Limits.Roll = &[2]float64{short, 1} })
+	a, err := rig.Hang(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range a.Findings {
+		if strings.Contains(f.Text, "below the band") {
+			if !strings.Contains(f.Text, "less than 0.1 deg below") {
+				t.Errorf("%q", f.Text)
+			}
+			return
+		}
+	}
+	t.Errorf("no finding about the band in %+v", a.Findings)
 }

@@ -375,6 +375,12 @@ func (j *judge) hooks() {
 // every body that has a shape, or all where none has.
 func (j *judge) attitude() {
 	show := j.r.Show()
+	by := func(beyond float64) string {
+		if beyond < 0.05*quantity.Degree { // it would read as nothing
+			return "less than " + show.Angle(0.1*quantity.Degree)
+		}
+		return show.Angle(beyond)
+	}
 	band := func(code, about, what string, x float64, b *[2]float64, low, high string) {
 		if b == nil {
 			return
@@ -388,9 +394,9 @@ func (j *judge) attitude() {
 		switch {
 		case !c.Passed():
 		case x < b[0]:
-			j.find(Exceeded, code, about, "%s %s, %s below the band of %s to %s (%s)", what, show.Angle(x), show.Angle(b[0]-x), show.Angle(b[0]), show.Angle(b[1]), low)
+			j.find(Exceeded, code, about, "%s %s, %s below the band of %s to %s (%s)", what, show.Angle(x), by(b[0]-x), show.Angle(b[0]), show.Angle(b[1]), low)
 		default:
-			j.find(Exceeded, code, about, "%s %s, %s above the band of %s to %s (%s)", what, show.Angle(x), show.Angle(x-b[1]), show.Angle(b[0]), show.Angle(b[1]), high)
+			j.find(Exceeded, code, about, "%s %s, %s above the band of %s to %s (%s)", what, show.Angle(x), by(x-b[1]), show.Angle(b[0]), show.Angle(b[1]), high)
 		}
 	}
 	for i := range j.a.Bodies {

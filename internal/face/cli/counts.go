@@ -20,8 +20,8 @@ import (
 type countsCommand struct {
 	Rig   string `arg:"" help:"Rig file; - for standard input."`
 	Each  bool   `help:"Let every leg with chain have a count of its own."`
-	Low   int    `placeholder:"N" help:"Lowest count tried; by default the rig's lowest-count."`
-	High  int    `placeholder:"N" help:"Highest count tried; by default as the chains allow."`
+	Low   *int   `placeholder:"N" help:"Lowest count tried; by default the rig's lowest-count."`
+	High  *int   `placeholder:"N" help:"Highest count tried; by default as the chains allow."`
 	Most  int    `default:"10" help:"How many of the best to list."`
 	Map   string `placeholder:"FILE" help:"Also write the map of all pairs of counts: .svg, .pdf, .png or .csv."`
 	Sheet string `placeholder:"FILE" help:"Also print the map with its head and caution: .pdf, A4."`
@@ -54,13 +54,24 @@ func (c *countsCommand) Run(p *Program) error {
 	if c.Most < 1 || c.Most > 1000 {
 		return fmt.Errorf("--most %d: from 1 to 1000 can be listed", c.Most)
 	}
-	if c.Low < 0 || c.High < 0 {
-		return fmt.Errorf("--low %d --high %d: a count is at least 1, the last link of the chain", c.Low, c.High)
+	low, high := 0, 0 // not given
+	for _, bound := range []struct {
+		flag  string
+		given *int
+		into  *int
+	}{{"--low", c.Low, &low}, {"--high", c.High, &high}} {
+		if bound.given == nil {
+			continue
+		}
+		if *bound.given < 1 {
+			return fmt.Errorf("%s %d: a count is at least 1, the last link of the chain", bound.flag, *bound.given)
+		}
+		*bound.into = *bound.given
 	}
 	if _, err := ending(c.Sheet, "pdf"); err != nil {
 		return err
 	}
-	o := counts.Options{Each: c.Each, Low: c.Low, High: c.High, Most: c.Most, Workers: runtime.NumCPU()}
+	o := counts.Options{Each: c.Each, Low: low, High: high, Most: c.Most, Workers: runtime.NumCPU()}
 	d, err := app.Counts(context.Background(), &s, o)
 	if err != nil {
 		return fmt.Errorf("%s: %w", shownName(c.Rig), err)
