@@ -44,6 +44,15 @@ func serveSchool(ctx context.Context, c web.Config, o *cli.SchoolServing) error 
 			return err
 		}
 	}
+	if clock, err := school.Clock(ctx); err != nil {
+		return err
+	} else if clock.Back {
+		settings, _, err := school.Settings()
+		if err != nil {
+			return err
+		}
+		fmt.Fprintf(c.Out, "LOOK: %s. Nothing is signed until it is set right.\n", clock.Words(&settings))
+	}
 	link, err := school.FirstStart(ctx)
 	if err != nil {
 		return err

@@ -1,10 +1,13 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
+	"image"
+	"image/jpeg"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -42,6 +45,7 @@ const phrase = "seven grey marmots whistle"
 type aSchool struct {
 	*app.School
 	t     *testing.T
+	file  string // the database
 	store *store.Store
 	clock atomic.Int64
 	made  int
@@ -70,10 +74,10 @@ func must(t *testing.T, err error) {
 
 func openSchool(t *testing.T) *aSchool {
 	t.Helper()
-	s := &aSchool{t: t}
+	s := &aSchool{t: t, file: filepath.Join(t.TempDir(), "school.db")}
 	s.clock.Store(time.Date(2026, 5, 31, 9, 0, 0, 0, time.UTC).UnixMilli())
 	var err error
-	s.store, err = store.Open(t.Context(), filepath.Join(t.TempDir(), "school.db"), store.Options{Now: s.now})
+	s.store, err = store.Open(t.Context(), s.file, store.Options{Now: s.now})
 	must(t, err)
 	t.Cleanup(func() { s.store.Close() })
 	rigs, err := s.store.Shelf(store.Rigs)
@@ -276,7 +280,7 @@ func TestSchool_Rights(t *testing.T) {
 		{people.SeePeople, func(by *people.Person) error { _, err := s.Lapsing(ctx, by, "2026-05-31", "2027-05-31"); return err }},
 		{people.Inspect, func(by *people.Person) error { _, err := s.Deliver(ctx, by, nil); return err }},
 		{people.Teach, func(by *people.Person) error { _, err := s.DeliverFile(ctx, by, nil); return err }},
-		{people.Inspect, func(by *people.Person) error { _, err := s.AddPhoto(ctx, by, []byte("\xff\xd8\xff")); return err }},
+		{people.Inspect, func(by *people.Person) error { _, err := s.AddPhoto(ctx, by, aPhoto(t)); return err }},
 		{people.SeeRecords, func(by *people.Person) error { _, err := s.Records(ctx, by, -1, 1); return err }},
 		{people.SeeRecords, func(by *people.Person) error { _, err := s.LogCopy(ctx, by); return err }},
 		{people.SeeRecords, func(by *people.Person) error { _, _, _, err := s.LogHead(ctx, by); return err }},
@@ -491,6 +495,36 @@ func TestSchool_ASignatureLapses(t *testing.T) {
 	lapsed(x.ID, "more than 2 hours")
 }
 
+// While the clock shows an earlier time than something was kept at, nothing is
+// signed and no signature from then counts: due days and nights would be judged
+// by a wrong day. What tablets deliver is kept all the same.
+func TestSchool_NothingIsSignedWhileTheClockIsBack(t *testing.T) {
+	s := openSchool(t)
+	ctx := t.Context()
+	first := s.walked(s.inspector, s.rigger, nil)
+	_, err := s.sign(s.inspector, first)
+	must(t, err)
+	s.move(-40 * 24 * time.Hour)
+	x, err := s.store.Inspection(ctx, first)
+	must(t, err)
+	if st, err := s.Standing(ctx, x); err != nil || st.Counts || !strings.Contains(strings.Join(st.Why, "; "), "still to come") {
+		t.Errorf("%+v, %v", st, err)
+	}
+	second := s.walked(s.inspector, s.rigger, nil)
+	s.against(s.inspector, second, "the clock of the school’s machine was set back: it shows 2026-04-21 09:00, and something was kept at 2026-05-31 09:00 already; set it right")
+	var no *app.NotAllowed
+	if err := s.ClockRight(ctx, s.inspector); !errors.As(err, &no) {
+		t.Errorf("got %v", err)
+	}
+	must(t, s.ClockRight(ctx, s.chief))
+	if _, err := s.sign(s.inspector, second); err != nil {
+		t.Error(err)
+	}
+	if _, err := s.VerifyLog(ctx, s.chief); err != nil {
+		t.Error(err)
+	}
+}
+
 func TestSchool_EquipmentOnALoad(t *testing.T) {
 	s := openSchool(t)
 	ctx := t.Context()
@@ -594,6 +628,14 @@ func TestSchool_QueueFileStaysItsOwners(t *testing.T) {
 	s.against(s.chief, fresh, "only who walked it")
 }
 
+// aPhoto is a picture of four dots.
+func aPhoto(t *testing.T) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	must(t, jpeg.Encode(&b, image.NewGray(image.Rect(0, 0, 2, 2)), nil))
+	return b.Bytes()
+}
+
 func TestSchool_Photos(t *testing.T) {
 	s := openSchool(t)
 	ctx := t.Context()
@@ -602,7 +644,7 @@ func TestSchool_Photos(t *testing.T) {
 			t.Errorf("%s was taken", name)
 		}
 	}
-	hash, err := s.AddPhoto(ctx, s.inspector, []byte("\xff\xd8\xff picture"))
+	hash, err := s.AddPhoto(ctx, s.inspector, aPhoto(t))
 	must(t, err)
 	id, device := s.id(), s.id()
 	begin, err := json.Marshal(inspection.Begin{

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"net/url"
 	"os"
 	"path/filepath"
 	"strings"
@@ -21,13 +22,14 @@ import (
 type schoolCommand struct {
 	Backup  backupCommand  `cmd:"" help:"Copy a school's database while it is in use, and check the copy."`
 	Restore restoreCommand `cmd:"" help:"Make a school's database of a backup."`
-	Check   checkCommand   `cmd:"" help:"Read a backup through and say what is in it."`
+	Check   checkCommand   `cmd:"" help:"Read a backup or a school's database through and say what is in it."`
 	Load    loadCommand    `cmd:"" help:"Take the rigs of a folder, and what lies beside them, into a school."`
 	Log     logCommand     `cmd:"" help:"Write a copy of a school's sealed records, their signed head and the key to check them."`
+	Results resultsCommand `cmd:"" help:"What the results of a class or of the school say: in a few lines, as a table, as statements, on paper."`
 }
 
 type backupCommand struct {
-	School string `arg:"" help:"The school's database."`
+	School string `arg:"" help:"The school's database: a file, or a PostgreSQL address."`
 	Copy   string `arg:"" help:"The file to write; it must not be there yet."`
 }
 
@@ -37,18 +39,22 @@ func (backupCommand) Help() string {
 
   hangtrue school backup school.db school-2026-11-25.db
 
-The server may be running. The copy is read through before it gets its name. A PostgreSQL database is backed up with pg_dump. The certificate authority's two files beside the database are not in it: keep a copy of them too, in a safe place.
+The server may be running. The copy is read through before it gets its name, and the school's first page then shows the day. A PostgreSQL database, named by its address, is copied to such a file too. The certificate authority's two files beside the database are not in it: keep a copy of them too, in a safe place.
 
 Exit status: 0 the copy is there and sound; 2 it could not be made.`
 }
 
 // Run makes a backup.
 func (c *backupCommand) Run(p *cli.Program) error {
-	contents, err := store.BackupFile(context.Background(), c.School, c.Copy)
+	contents, noted, err := store.BackupFile(context.Background(), c.School, c.Copy)
 	if err != nil {
 		return plainly(err)
 	}
-	return p.Say("%s: backed up to %s\n%s", c.School, c.Copy, describe(contents))
+	note := ""
+	if !noted {
+		note = "  THE SCHOOL COULD NOT NOTE that it was made: look at its disk, which may be full or only to be read\n"
+	}
+	return p.Say("%s: backed up to %s\n%s%s", called(c.School), c.Copy, describe(contents), note)
 }
 
 type restoreCommand struct {
@@ -62,7 +68,7 @@ func (restoreCommand) Help() string {
 
   hangtrue school restore school-2026-11-25.db restored.db
 
-Nothing is overwritten: move the old database away first, with the files beside it that begin with its name. The sealed records are checked.
+Nothing is overwritten: move the old database away first, with the files beside it that begin with its name. An empty PostgreSQL schema, named by its address, is filled as well. Everything is read through and the sealed records are checked.
 
 Exit status: 0 the database is there and sound; 2 it could not be made.`
 }
@@ -73,11 +79,11 @@ func (c *restoreCommand) Run(p *cli.Program) error {
 	if err != nil {
 		return plainly(err)
 	}
-	return p.Say("%s: restored from %s\n%s", c.School, c.Copy, describe(contents))
+	return p.Say("%s: restored from %s\n%s", called(c.School), c.Copy, describe(contents))
 }
 
 type checkCommand struct {
-	File string `arg:"" help:"A backup, which nobody has open."`
+	File string `arg:"" help:"A backup, or the school's own database, also while its server runs."`
 }
 
 // Help is the command's long help.
@@ -85,6 +91,8 @@ func (checkCommand) Help() string {
 	return `Example:
 
   hangtrue school check school-2026-11-25.db
+
+It reads every page and index, every reference from one row to another, and every document, photo and sealed record against its hash.
 
 Exit status: 0 it is sound; 2 it is not, or cannot be read.`
 }
@@ -98,9 +106,21 @@ func (c *checkCommand) Run(p *cli.Program) error {
 	return p.Say("%s: sound\n%s", c.File, describe(contents))
 }
 
+// called is a school's name without the passphrase that an address may hold.
+func called(school string) string {
+	if u, err := url.Parse(school); err == nil && u.Host != "" {
+		return u.Redacted()
+	}
+	return school
+}
+
 func describe(c store.Contents) string {
-	return fmt.Sprintf("  %d bytes, SHA-256 %s\n  schema %d; people %d, rigs %d, inspections %d, sealed records %d\n",
-		c.Bytes, c.SHA256, c.Schema, c.People, c.Rigs, c.Inspections, c.Records)
+	sum := ", SHA-256 " + c.SHA256
+	if c.SHA256 == "" {
+		sum = ", in use, so that it has no lasting SHA-256"
+	}
+	return fmt.Sprintf("  %d bytes%s\n  schema %d; people %d, rigs %d, inspections %d, sealed records %d\n",
+		c.Bytes, sum, c.Schema, c.People, c.Rigs, c.Inspections, c.Records)
 }
 
 type loadCommand struct {

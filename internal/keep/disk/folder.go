@@ -123,9 +123,10 @@ func (d *Folder) current(name string) ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("disk: rig %s: %w", name, err)
 	}
-	// A folder that may only be read is no reason not to show what is in it;
-	// saving will say what is wrong.
-	if err := d.keep(name, data); err != nil && !errors.Is(err, fs.ErrPermission) && !readOnly(err) {
+	// A folder that may only be read, or a full disk, is no reason not to show what
+	// is in it; saving will say what is wrong.
+	var trouble *Trouble
+	if err := explained(d.keep(name, data)); err != nil && !errors.As(err, &trouble) {
 		return nil, fmt.Errorf("disk: keep the version of %s: %w", name, err)
 	}
 	return data, nil
@@ -277,7 +278,7 @@ func (d *Folder) Save(name, on string, data []byte) (current string, saved bool,
 		return hash(was), d.keep(name, was)
 	}
 	if current, err = there(); err != nil {
-		return "", false, fmt.Errorf("disk: save %s: %w", name, err)
+		return "", false, fmt.Errorf("disk: save %s: %w", name, explained(err))
 	}
 	if current != on {
 		return current, false, nil
@@ -286,7 +287,7 @@ func (d *Folder) Save(name, on string, data []byte) (current string, saved bool,
 		return current, true, nil
 	}
 	if err := d.keep(name, data); err != nil {
-		return "", false, fmt.Errorf("disk: save %s: %w", name, err)
+		return "", false, fmt.Errorf("disk: save %s: %w", name, explained(err))
 	}
 	err = write(d.root, name+suffix, data, func() error {
 		if current, err = there(); err != nil {
@@ -302,7 +303,7 @@ func (d *Folder) Save(name, on string, data []byte) (current string, saved bool,
 	case errors.Is(err, errChanged):
 		return current, false, nil
 	case err != nil:
-		return "", false, fmt.Errorf("disk: save %s: %w", name, err)
+		return "", false, fmt.Errorf("disk: save %s: %w", name, explained(err))
 	}
 	return hash(data), true, nil
 }
@@ -315,7 +316,7 @@ func (d *Folder) Print(name, version string) error {
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	if err := write(d.root, path.Join(versionsFolder, name, version+printedSuffix), nil, nil); err != nil {
-		return fmt.Errorf("disk: note the sheet of %s: %w", name, err)
+		return fmt.Errorf("disk: note the sheet of %s: %w", name, explained(err))
 	}
 	return nil
 }

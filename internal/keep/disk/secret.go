@@ -36,13 +36,13 @@ func (d *Folder) KeepSecret(name string, data []byte) error {
 	}
 	f, err := d.root.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
 	if err != nil {
-		return fmt.Errorf("disk: %w", err)
+		return fmt.Errorf("disk: %w", explained(err))
 	}
 	_, err = f.Write(data)
 	err = errors.Join(err, f.Sync(), f.Close())
 	if err != nil {
 		// Half a key is worse than none: the next start makes another.
-		return fmt.Errorf("disk: %w", errors.Join(err, d.root.Remove(name)))
+		return fmt.Errorf("disk: %w", errors.Join(explained(err), d.root.Remove(name)))
 	}
 	return syncFolder(d.root, ".")
 }

@@ -45,7 +45,7 @@ func (s *Shelf) folder(make bool) (*Folder, error) {
 	root, err := s.parent.root.OpenRoot(s.kind)
 	if errors.Is(err, fs.ErrNotExist) && make {
 		if err := s.parent.root.Mkdir(s.kind, 0o755); err != nil && !errors.Is(err, fs.ErrExist) {
-			return nil, fmt.Errorf("disk: %w", err)
+			return nil, fmt.Errorf("disk: %w", explained(err))
 		}
 		root, err = s.parent.root.OpenRoot(s.kind)
 	}

@@ -2,6 +2,7 @@ package store
 
 import (
 	"context"
+	"errors"
 	"time"
 
 	"hangtrue/internal/engine/people"
@@ -28,8 +29,8 @@ func (s *Store) Invite(ctx context.Context, hash, person string, expires time.Ti
 }
 
 func (s *Store) invitation(t *tx, hash string) (person string, err error) {
-	found, err := t.one(`SELECT i.person FROM invitation i JOIN person p ON p.id = i.person WHERE i.hash = ? AND i.used = '' AND i.expires > ? AND p.gone = ''`,
-		[]any{hash, stamp(s.now())}, &person)
+	found, err := t.one(`SELECT i.person FROM invitation i JOIN person p ON p.id = i.person WHERE i.hash = ? AND i.used = '' AND i.expires > ? AND i.made <= ? AND p.gone = ''`,
+		[]any{hash, stamp(s.now()), s.soon()}, &person)
 	if err == nil && !found {
 		err = people.ErrInvitation
 	}
@@ -133,10 +134,11 @@ const seenEvery = 5 * time.Minute
 func sessionName(hash string) string { return hash[:min(16, len(hash))] }
 
 // Session returns the session with this hash and its person;
-// people.ErrSession where there is none that counts.
+// people.ErrSession where there is none that counts. One that was made at a time
+// still to come does not: the clock was set back, and it would last too long.
 func (s *Store) Session(ctx context.Context, hash string) (x people.Session, p people.Person, err error) {
 	err = s.read(ctx, func(t *tx) error {
-		found, err := t.one(`SELECT person, made, seen, expires, device, address FROM session WHERE hash = ? AND expires > ?`, []any{hash, stamp(s.now())},
+		found, err := t.one(`SELECT person, made, seen, expires, device, address FROM session WHERE hash = ? AND expires > ? AND made <= ?`, []any{hash, stamp(s.now()), s.soon()},
 			&x.Person, clock{&x.Made}, clock{&x.Seen}, clock{&x.Expires}, &x.Device, &x.Address)
 		if err == nil && !found {
 			err = people.ErrSession
@@ -158,6 +160,10 @@ func (s *Store) Session(ctx context.Context, hash string) (x people.Session, p p
 			_, err := t.exec(`UPDATE session SET seen = ? WHERE hash = ?`, stamp(now), hash)
 			return err
 		})
+		// On a full disk people can still look at what is there.
+		if errors.Is(err, ErrDatabase) {
+			err = nil
+		}
 		x.Seen = now
 	}
 	return x, p, err

@@ -12,14 +12,15 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"time"
 
 	"github.com/pressly/goose/v3"
 )
 
 // Contents say what a school's file holds, as far as it tells backups apart.
-type Contents struct {
+type Contents = struct {
 	Bytes       int64
-	SHA256      string // of the file, in hexadecimal
+	SHA256      string // of the file, in hexadecimal; "" for a file in use
 	Schema      int64
 	People      int64
 	Rigs        int64
@@ -30,33 +31,89 @@ type Contents struct {
 
 // Backup writes a copy of the whole school, as it is at one moment, to a new
 // file while everything goes on, and checks the copy. A file that is there is
-// not overwritten. A PostgreSQL database is backed up with its own tools.
+// not overwritten. The copy of a PostgreSQL database is an SQLite file too.
 func (s *Store) Backup(ctx context.Context, to string) (Contents, error) {
-	if s.postgres {
-		return Contents{}, errors.New("store: a PostgreSQL database is backed up with pg_dump, which belongs to it")
-	}
-	return backup(ctx, s.db, to)
+	return backup(ctx, to, func(part string) error { return s.copyTo(ctx, part) })
 }
 
-// BackupFile is [Store.Backup] for a file that another program, such as the
-// school's server, may have open.
-func BackupFile(ctx context.Context, from, to string) (Contents, error) {
-	if _, err := os.Stat(from); err != nil {
-		return Contents{}, fmt.Errorf("store: back up: %w", err)
+func (s *Store) copyTo(ctx context.Context, part string) error {
+	if s.postgres {
+		return s.toSQLite(ctx, part)
 	}
-	name, err := sqliteName(from, "mode=rw&_pragma=busy_timeout(5000)")
+	// An empty file is as good as none to VACUUM INTO.
+	_, err := s.db.ExecContext(ctx, `VACUUM INTO ?`, part)
+	return explained(err)
+}
+
+// BackupFile is [Store.Backup] for a school that another program, such as its
+// server, may have open. The school notes that it was made; noted is false
+// where it could not, as on a full disk.
+func BackupFile(ctx context.Context, from, to string) (c Contents, noted bool, err error) {
+	s := newStore(Options{Now: time.Now})
+	defer s.Close()
+	if isPostgres(from) {
+		err = s.openPostgres(ctx, from)
+	} else {
+		err = s.openBeside(ctx, from)
+	}
+	if err == nil {
+		err = s.current(ctx)
+	}
 	if err != nil {
-		return Contents{}, fmt.Errorf("store: back up: %w", err)
+		return c, false, fmt.Errorf("store: back up: %w", err)
 	}
-	db, err := sql.Open("sqlite", name)
+	if c, err = s.Backup(ctx, to); err != nil {
+		return c, false, err
+	}
+	return c, s.NoteBackup(ctx, c) == nil, nil
+}
+
+// openBeside opens a file without being its server.
+func (s *Store) openBeside(ctx context.Context, path string) error {
+	if _, err := os.Stat(path); err != nil {
+		return err
+	}
+	how := "mode=rw&_pragma=busy_timeout(5000)&_pragma=synchronous(FULL)&_txlock=immediate"
+	if left, err := os.Stat(path + "-wal"); writable(path) != nil && (err != nil || left.Size() == 0) {
+		how = "mode=ro&immutable=1" // on a disk that can only be read
+	}
+	name, err := sqliteName(path, how)
 	if err != nil {
-		return Contents{}, fmt.Errorf("store: back up: %w", err)
+		return err
 	}
-	defer db.Close()
-	if err := isSchool(ctx, db, from); err != nil {
-		return Contents{}, err
+	s.path = path
+	if s.db, err = sql.Open("sqlite", name); err != nil {
+		return err
 	}
-	return backup(ctx, db, to)
+	return isSchool(ctx, s.db, path)
+}
+
+func writable(path string) error {
+	f, err := os.OpenFile(path, os.O_RDWR, 0)
+	if err != nil {
+		return err
+	}
+	return f.Close()
+}
+
+// current refuses a database whose schema is not this program's where that
+// matters: a file is copied as it is.
+func (s *Store) current(ctx context.Context) error {
+	if !s.postgres {
+		return nil
+	}
+	p, err := s.steps()
+	if err != nil {
+		return err
+	}
+	has, knows, err := p.GetVersions(ctx)
+	if err != nil {
+		return explained(err)
+	}
+	if has != knows {
+		return fmt.Errorf("the database has schema %d and this program copies %d: start its server once with this program, or use the other one", has, knows)
+	}
+	return nil
 }
 
 func isSchool(ctx context.Context, db *sql.DB, path string) error {
@@ -70,7 +127,8 @@ func isSchool(ctx context.Context, db *sql.DB, path string) error {
 	return nil
 }
 
-func backup(ctx context.Context, db *sql.DB, to string) (c Contents, err error) {
+// backup has a copy written under another name, checks it, and gives it its own.
+func backup(ctx context.Context, to string, write func(part string) error) (c Contents, err error) {
 	if err := free(to); err != nil {
 		return c, err
 	}
@@ -81,16 +139,15 @@ func backup(ctx context.Context, db *sql.DB, to string) (c Contents, err error) 
 	}
 	f, err := os.OpenFile(part, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o600)
 	if err != nil {
-		return c, fmt.Errorf("store: back up: %w", err)
+		return c, fmt.Errorf("store: back up: %w", explained(err))
 	}
 	defer os.Remove(part)
 	defer f.Close()
-	// An empty file is as good as none to VACUUM INTO.
-	if _, err := db.ExecContext(ctx, `VACUUM INTO ?`, part); err != nil {
-		return c, fmt.Errorf("store: back up: %w", explained(err))
+	if err := write(part); err != nil {
+		return c, fmt.Errorf("store: back up: %w", err)
 	}
 	if err := f.Sync(); err != nil {
-		return c, fmt.Errorf("store: back up: %w", err)
+		return c, fmt.Errorf("store: back up: %w", explained(err))
 	}
 	if c, err = CheckFile(ctx, part); err != nil {
 		return c, fmt.Errorf("store: the backup was made and is not sound: %w", err)
@@ -131,8 +188,9 @@ func syncFolder(path string) error {
 }
 
 // CheckFile reads the whole of a backup: every page and index, every reference
-// from one row to another, and its SHA-256. It is for a file that nobody has
-// open.
+// from one row to another, every document, photo and sealed record against its
+// hash, and the SHA-256 of the file. A school's own file can be checked while its
+// server runs; it has no SHA-256 then.
 func CheckFile(ctx context.Context, path string) (c Contents, err error) {
 	f, err := os.Open(path)
 	if err != nil {
@@ -146,27 +204,82 @@ func CheckFile(ctx context.Context, path string) (c Contents, err error) {
 	if err != nil {
 		return c, fmt.Errorf("store: check: %w", err)
 	}
-	c.SHA256 = hex.EncodeToString(h.Sum(nil))
-	name, err := sqliteName(path, "mode=ro&immutable=1")
+	how := "mode=ro&immutable=1"
+	if wal, err := os.Stat(path + "-wal"); err == nil && wal.Size() > 0 {
+		how = "mode=ro&_pragma=busy_timeout(5000)" // in use, or its server was killed
+	} else {
+		c.SHA256 = hex.EncodeToString(h.Sum(nil))
+	}
+	name, err := sqliteName(path, how)
 	if err != nil {
 		return c, fmt.Errorf("store: check: %w", err)
 	}
-	db, err := sql.Open("sqlite", name)
-	if err != nil {
+	s := newStore(Options{Now: time.Now})
+	defer s.Close()
+	if s.db, err = sql.Open("sqlite", name); err != nil {
 		return c, fmt.Errorf("store: check: %w", err)
 	}
-	defer db.Close()
-	if err := isSchool(ctx, db, path); err != nil {
+	if err := isSchool(ctx, s.db, path); err != nil {
 		return c, err
 	}
-	if err := sound(ctx, db); err != nil {
+	if err := sound(ctx, s.db); err != nil {
 		return c, err
 	}
-	c, err = counted(ctx, db, c)
+	if err := s.asNamed(ctx); err != nil {
+		return c, err
+	}
+	c, err = counted(ctx, s.db, c)
 	if err != nil {
 		return c, fmt.Errorf("store: check %s: %w", path, explained(err))
 	}
 	return c, nil
+}
+
+// asNamed holds what is kept under a hash against it.
+func (s *Store) asNamed(ctx context.Context) error {
+	for _, x := range []struct{ table, what, query string }{
+		{"content", "a document", `SELECT hash, bytes FROM content`},
+		{"photo", "a photo", `SELECT hash, bytes FROM photo`},
+	} {
+		there, err := hasTable(ctx, s.db, x.table)
+		if err != nil {
+			return err
+		}
+		if !there {
+			continue
+		}
+		err = s.read(ctx, func(t *tx) error {
+			return t.each(x.query, nil, func(scan func(...any) error) error {
+				var name string
+				var data []byte
+				err := scan(&name, &data)
+				if err == nil && hash(data) != name {
+					err = damage("%s, %.8s, no longer has the bytes that it is named by", x.what, name)
+				}
+				return err
+			})
+		})
+		if err != nil {
+			return fmt.Errorf("store: check: %w", err)
+		}
+	}
+	there, err := hasTable(ctx, s.db, "log_head")
+	if err != nil || !there {
+		return err
+	}
+	if key, _, err := s.LogKey(ctx); err != nil || key == "" {
+		return err // a file whose first start was broken off
+	}
+	if _, err := s.VerifyLog(ctx); err != nil {
+		return fmt.Errorf("store: check the sealed records: %w", explained(err))
+	}
+	return nil
+}
+
+func hasTable(ctx context.Context, db *sql.DB, name string) (bool, error) {
+	var n int
+	err := db.QueryRowContext(ctx, `SELECT count(*) FROM sqlite_schema WHERE type = 'table' AND name = ?`, name).Scan(&n)
+	return n > 0, explained(err)
 }
 
 // sound asks the database to read itself through.
@@ -176,7 +289,7 @@ func sound(ctx context.Context, db *sql.DB) error {
 		return fmt.Errorf("store: check: %w", explained(err))
 	}
 	if text != "ok" {
-		return fmt.Errorf("store: check: the file is damaged: %s", text)
+		return fmt.Errorf("store: check: %w", damage("%s", text))
 	}
 	rows, err := db.QueryContext(ctx, `PRAGMA foreign_key_check`)
 	if err != nil {
@@ -184,7 +297,7 @@ func sound(ctx context.Context, db *sql.DB) error {
 	}
 	defer rows.Close()
 	if rows.Next() {
-		return errors.New("store: check: a row refers to another that is not there")
+		return fmt.Errorf("store: check: %w", damage("a row refers to another that is not there"))
 	}
 	if err := rows.Err(); err != nil {
 		return fmt.Errorf("store: check: %w", explained(err))
@@ -207,11 +320,11 @@ func counted(ctx context.Context, db *sql.DB, c Contents) (Contents, error) {
 		{"log_entry", `SELECT count(*) FROM log_entry`, &c.Records},
 		{"log_head", `SELECT COALESCE((SELECT signed FROM log_head ORDER BY size DESC LIMIT 1), x'')`, &c.Head},
 	} {
-		var n int
-		if err := db.QueryRowContext(ctx, `SELECT count(*) FROM sqlite_schema WHERE type = 'table' AND name = ?`, x.table).Scan(&n); err != nil {
+		there, err := hasTable(ctx, db, x.table)
+		if err != nil {
 			return c, err
 		}
-		if n == 0 {
+		if !there {
 			continue
 		}
 		if err := db.QueryRowContext(ctx, x.query).Scan(x.to); err != nil {
@@ -221,10 +334,14 @@ func counted(ctx context.Context, db *sql.DB, c Contents) (Contents, error) {
 	return c, nil
 }
 
-// Restore makes a school's file of a backup, checks it and brings its schema up
-// to date. A file that is there is never overwritten: the school in use is moved
-// away by hand first, together with the files beside it.
+// Restore makes a school's file, or fills an empty PostgreSQL schema, of a
+// backup, checks it and brings its schema up to date. What is there is never
+// overwritten: the school in use is moved away by hand first, together with the
+// files beside it.
 func Restore(ctx context.Context, from, to string) (Contents, error) {
+	if isPostgres(to) {
+		return restorePostgres(ctx, from, to)
+	}
 	for _, name := range []string{to, to + "-wal", to + "-shm", to + "-journal"} {
 		if err := free(name); err != nil {
 			return Contents{}, err
@@ -269,7 +386,7 @@ func copyFile(from, to, want string) error {
 	}
 	if err != nil {
 		os.Remove(to) // half a school is none
-		return fmt.Errorf("store: restore: %w", err)
+		return fmt.Errorf("store: restore: %w", explained(err))
 	}
 	return syncFolder(filepath.Dir(to))
 }

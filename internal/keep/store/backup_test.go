@@ -56,8 +56,8 @@ func TestBackup_WhileRunningAndBack(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	beside, err := BackupFile(ctx, path, filepath.Join(dir, "beside.backup"))
-	if err != nil {
+	beside, noted, err := BackupFile(ctx, path, filepath.Join(dir, "beside.backup"))
+	if err != nil || !noted {
 		t.Fatal(err)
 	}
 	wg.Wait()
@@ -116,7 +116,7 @@ func TestBackup_NothingIsOverwritten(t *testing.T) {
 	}
 	for name, try := range map[string]func() error{
 		"backup":            func() error { _, err := s.Backup(ctx, there); return err },
-		"backup of a file":  func() error { _, err := BackupFile(ctx, path, there); return err },
+		"backup of a file":  func() error { _, _, err := BackupFile(ctx, path, there); return err },
 		"backup on itself":  func() error { _, err := s.Backup(ctx, path); return err },
 		"restore":           func() error { _, err := Restore(ctx, good, there); return err },
 		"restore on itself": func() error { _, err := Restore(ctx, good, path); return err },

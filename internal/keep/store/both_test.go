@@ -108,9 +108,11 @@ func startPostgres(ctl string) error {
 }
 
 func TestMain(m *testing.M) {
-	if len(os.Args) > 1 && os.Args[1] == saverArgument {
-		saver(os.Args[2:])
-		return
+	if len(os.Args) > 1 {
+		if as := map[string]func([]string){saverArgument: saver, openerArgument: opener, breakerArgument: breaker}[os.Args[1]]; as != nil {
+			as(os.Args[2:])
+			return
+		}
 	}
 	code := m.Run()
 	if server.stop != nil {

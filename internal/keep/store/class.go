@@ -110,7 +110,10 @@ func (s *Store) SetMember(ctx context.Context, m teach.Member) error {
 
 // Members lists a class's students; of every class for "".
 func (s *Store) Members(ctx context.Context, class string) ([]teach.Member, error) {
-	return s.members(ctx, `class = ? OR ? = 0`, class, number01(class != ""))
+	if class == "" {
+		return s.members(ctx, `1 = 1`)
+	}
+	return s.members(ctx, `class = ?`, class)
 }
 
 // MemberOf lists the classes that a person is or was in.

@@ -290,8 +290,14 @@ func (s *Store) Run(ctx context.Context, id string) (teach.RunSummary, error) {
 // Runs lists runs in the order in which they were received: of a class, a lane, a
 // version or a student, "" for any.
 func (s *Store) Runs(ctx context.Context, class, lane, version, student string) ([]teach.RunSummary, error) {
-	return s.runsWhere(ctx, `(class = ? OR ? = 0) AND (lane = ? OR ? = 0) AND (version = ? OR ? = 0) AND (student = ? OR ? = 0) ORDER BY received, id`,
-		class, number01(class != ""), lane, number01(lane != ""), version, number01(version != ""), student, number01(student != ""))
+	where, args := `1 = 1`, []any{}
+	for _, c := range []struct{ column, value string }{{"class", class}, {"lane", lane}, {"version", version}, {"student", student}} {
+		if c.value != "" {
+			where += ` AND ` + c.column + ` = ?` // each with its index
+			args = append(args, c.value)
+		}
+	}
+	return s.runsWhere(ctx, where+` ORDER BY received, id`, args...)
 }
 
 func (s *Store) runsWhere(ctx context.Context, where string, args ...any) ([]teach.RunSummary, error) {

@@ -18,8 +18,13 @@
 // a time, so that what it read is still so when it commits. What is only ever
 // added to (audit of rights, events, the sealed log) is held so by triggers.
 //
-// One SQLite file is opened by one server: a lock file beside it is held as long
-// as the process lives, and the system lets go of it however the process ends.
+// One school is opened by one server: a lock file beside an SQLite file, or an
+// advisory lock of PostgreSQL, is held as long as the process lives, and the
+// system lets go of it however the process ends.
+//
+// Where the disk or the database fails the error is a [Trouble], which says what
+// became of what was asked for. A clock that was set back is told from the newest
+// time at which anything was kept; no order depends on the clock.
 //
 // # Schema
 //

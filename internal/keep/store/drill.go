@@ -18,16 +18,25 @@ func (s *Store) AddDrill(ctx context.Context, d teach.Drill) error {
 		return fmt.Errorf("store: %w", err)
 	}
 	return s.write(ctx, func(t *tx) error {
-		_, err := t.exec(`INSERT INTO drill (id, person, rig, rig_version, sequence, shared, limit_ms, pictures, made) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)`,
-			d.ID, d.Person, d.Rig, d.RigVersion, d.Sequence, number01(d.Shared), d.Limit.Milliseconds(), string(pictures), stamp(s.now()))
+		_, err := t.exec(`INSERT INTO drill (id, person, rig, rig_version, sequence, shared, limit_ms, pictures, made, run) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+			d.ID, d.Person, d.Rig, d.RigVersion, d.Sequence, number01(d.Shared), d.Limit.Milliseconds(), string(pictures), stamp(s.now()), d.Run)
 		return err
 	})
 }
 
 // Drill returns a drill with what was answered so far, in order.
 func (s *Store) Drill(ctx context.Context, id string) (d teach.Drill, answers []teach.DrillAnswer, err error) {
+	return s.drillWhere(ctx, `id = ?`, id)
+}
+
+// RunDrill returns the walk round the drawn load that is a run of a lane.
+func (s *Store) RunDrill(ctx context.Context, run string) (d teach.Drill, answers []teach.DrillAnswer, err error) {
+	return s.drillWhere(ctx, `run = ? AND run <> ''`, run)
+}
+
+func (s *Store) drillWhere(ctx context.Context, where, id string) (d teach.Drill, answers []teach.DrillAnswer, err error) {
 	err = s.read(ctx, func(t *tx) error {
-		list, err := t.drills(`id = ?`, id)
+		list, err := t.drills(where, id)
 		if err == nil && len(list) == 0 {
 			err = absent("there is no drill %.40q", id)
 		}
@@ -35,7 +44,7 @@ func (s *Store) Drill(ctx context.Context, id string) (d teach.Drill, answers []
 			return err
 		}
 		d = list[0]
-		answers, err = t.drillAnswers(`drill = ? ORDER BY n`, id)
+		answers, err = t.drillAnswers(`drill = ? ORDER BY n`, d.ID)
 		return err
 	})
 	return d, answers, err
@@ -43,11 +52,11 @@ func (s *Store) Drill(ctx context.Context, id string) (d teach.Drill, answers []
 
 func (t *tx) drills(where string, args ...any) ([]teach.Drill, error) {
 	var out []teach.Drill
-	err := t.each(`SELECT id, person, rig, rig_version, sequence, shared, limit_ms, pictures, made, ended FROM drill WHERE `+where, args, func(scan func(...any) error) error {
+	err := t.each(`SELECT id, person, rig, rig_version, sequence, shared, limit_ms, pictures, made, ended, run FROM drill WHERE `+where, args, func(scan func(...any) error) error {
 		var d teach.Drill
 		var pictures string
 		var limit int64
-		if err := scan(&d.ID, &d.Person, &d.Rig, &d.RigVersion, &d.Sequence, truth{&d.Shared}, &limit, &pictures, clock{&d.Made}, clock{&d.Ended}); err != nil {
+		if err := scan(&d.ID, &d.Person, &d.Rig, &d.RigVersion, &d.Sequence, truth{&d.Shared}, &limit, &pictures, clock{&d.Made}, clock{&d.Ended}, &d.Run); err != nil {
 			return err
 		}
 		d.Limit = time.Duration(limit) * time.Millisecond
@@ -125,14 +134,21 @@ func (s *Store) EndDrill(ctx context.Context, id string) error {
 }
 
 // Drills lists a person's drills with their answers, the newest first, at most
-// so many; of everybody for "".
+// so many; of everybody for "". Runs of lanes are not among them.
 func (s *Store) Drills(ctx context.Context, person string, most int) (list []teach.Drill, answers map[string][]teach.DrillAnswer, err error) {
 	answers = map[string][]teach.DrillAnswer{}
+	// Two queries, so that the index on persons is used.
+	where, args := `run = ''`, []any{}
+	if person != "" {
+		where, args = `run = '' AND person = ?`, append(args, person)
+	}
+	where += ` ORDER BY made DESC, id LIMIT ?`
+	args = append(args, int64(most))
 	err = s.read(ctx, func(t *tx) error {
-		if list, err = t.drills(`person = ? OR ? = 0 ORDER BY made DESC, id LIMIT ?`, person, number01(person != ""), int64(most)); err != nil {
+		if list, err = t.drills(where, args...); err != nil {
 			return err
 		}
-		all, err := t.drillAnswers(`drill IN (SELECT id FROM drill WHERE person = ? OR ? = 0 ORDER BY made DESC, id LIMIT ?) ORDER BY drill, n`, person, number01(person != ""), int64(most))
+		all, err := t.drillAnswers(`drill IN (SELECT id FROM drill WHERE `+where+`) ORDER BY drill, n`, args...)
 		for _, a := range all {
 			answers[a.Drill] = append(answers[a.Drill], a)
 		}

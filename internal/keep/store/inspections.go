@@ -254,7 +254,7 @@ func (s *Store) Photo(ctx context.Context, h string) (kind string, data []byte, 
 		return err
 	})
 	if err == nil && hash(data) != h {
-		err = fmt.Errorf("store: photo %.8s no longer has the bytes that it is named by", h)
+		err = damage("photo %.8s no longer has the bytes that it is named by", h)
 	}
 	return kind, data, err
 }

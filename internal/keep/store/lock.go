@@ -8,8 +8,8 @@ import (
 	"strings"
 )
 
-// ErrOpenElsewhere is matched where another server has the same file open.
-var ErrOpenElsewhere = errors.New("another Hangtrue server has this school's file open")
+// ErrOpenElsewhere is matched where another server has the same school open.
+var ErrOpenElsewhere = errors.New("another Hangtrue server has this school open")
 
 // lock is a lock file that this process holds. The file stays when the lock is
 // let go: removing it would let two programs lock two files of one name.

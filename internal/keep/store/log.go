@@ -85,7 +85,7 @@ func (t *tx) ReadHashes(indexes []int64) ([]tlog.Hash, error) {
 		var h []byte
 		found, err := t.one(`SELECT hash FROM log_hash WHERE i = ?`, []any{x}, &h)
 		if err == nil && (!found || len(h) != tlog.HashSize) {
-			err = fmt.Errorf("store: hash %d of the log is missing or damaged", x)
+			err = damage("hash %d of the log is missing or damaged", x)
 		}
 		if err != nil {
 			return nil, err
@@ -241,6 +241,9 @@ func (t *tx) entries(where string, args ...any) ([]Logged, error) {
 		err := scan(&x.N, &x.Line, &leaf, &x.Kind, clock{&x.At}, &x.About, &x.Subject)
 		copy(x.Leaf[:], leaf)
 		out = append(out, x)
+		if err == nil && tlog.RecordHash(x.Line) != x.Leaf {
+			err = damage("record %d no longer has the bytes that were sealed", x.N)
+		}
 		return err
 	})
 	return out, err

@@ -106,10 +106,23 @@ func (t *tx) person(id string) (people.Person, error) {
 
 // People lists everybody, also who has left, by name.
 func (s *Store) People(ctx context.Context) ([]people.Person, error) {
+	return s.peopleWhere(ctx, "", "", nil)
+}
+
+// PeopleOf lists those of these ids who are there, by name.
+func (s *Store) PeopleOf(ctx context.Context, ids []string) ([]people.Person, error) {
+	if len(ids) == 0 {
+		return nil, nil
+	}
+	return s.peopleWhere(ctx, ` WHERE p.id IN (`+among(len(ids))+`)`, ` WHERE person IN (`+among(len(ids))+`)`, anyOf(ids))
+}
+
+// peopleWhere takes the conditions on a person p and on a qualification's person.
+func (s *Store) peopleWhere(ctx context.Context, who, whose string, args []any) ([]people.Person, error) {
 	var all []people.Person
 	err := s.read(ctx, func(t *tx) error {
 		at := map[string]int{}
-		err := t.each(selectPerson, nil, func(scan func(...any) error) error {
+		err := t.each(selectPerson+who, args, func(scan func(...any) error) error {
 			p, err := scanPerson(scan)
 			at[p.ID] = len(all)
 			all = append(all, p)
@@ -118,7 +131,7 @@ func (s *Store) People(ctx context.Context) ([]people.Person, error) {
 		if err != nil {
 			return err
 		}
-		return t.qualifications("", nil, func(person string, q people.Qualification) {
+		return t.qualifications(whose, args, func(person string, q people.Qualification) {
 			p := &all[at[person]]
 			p.Qualifications = append(p.Qualifications, q)
 		})

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"os"
 	"strings"
 
 	"github.com/jackc/pgx/v5"
@@ -12,6 +13,7 @@ import (
 )
 
 func (s *Store) openPostgres(ctx context.Context, name string) error {
+	s.postgres = true
 	c, err := pgx.ParseConfig(name)
 	if err != nil {
 		// The driver's message may repeat the address with its password.
@@ -19,6 +21,9 @@ func (s *Store) openPostgres(ctx context.Context, name string) error {
 	}
 	c.RuntimeParams["synchronous_commit"] = "on"
 	c.RuntimeParams["timezone"] = "UTC"
+	if c.RuntimeParams["application_name"] == "" {
+		c.RuntimeParams["application_name"] = ownName()
+	}
 	if schema := c.RuntimeParams["search_path"]; schema != "" {
 		if strings.ContainsAny(schema, `,"$ `) {
 			return fmt.Errorf("search_path is %q, and a school has one schema", schema)
@@ -28,10 +33,10 @@ func (s *Store) openPostgres(ctx context.Context, name string) error {
 		}
 	}
 	s.db = stdlib.OpenDB(*c)
-	s.db.SetMaxOpenConns(connections)
+	s.db.SetMaxOpenConns(connections + 1) // one holds the lock
 	s.db.SetMaxIdleConns(connections)
 	if err := s.db.PingContext(ctx); err != nil {
-		return fmt.Errorf("PostgreSQL: %w", err)
+		return fmt.Errorf("PostgreSQL: %w", explained(err))
 	}
 	return nil
 }
@@ -39,7 +44,7 @@ func (s *Store) openPostgres(ctx context.Context, name string) error {
 func makeSchema(ctx context.Context, c *pgx.ConnConfig, schema string) error {
 	conn, err := pgx.ConnectConfig(ctx, c)
 	if err != nil {
-		return fmt.Errorf("PostgreSQL: %w", err)
+		return fmt.Errorf("PostgreSQL: %w", explained(err))
 	}
 	defer conn.Close(ctx)
 	_, err = conn.Exec(ctx, `CREATE SCHEMA IF NOT EXISTS `+pgx.Identifier{schema}.Sanitize())
@@ -60,3 +65,39 @@ const (
 	uniqueViolation = "23505"
 	duplicateSchema = "42P06"
 )
+
+// ownName says to other servers who has the school open, in the 63 bytes that
+// PostgreSQL keeps.
+func ownName() string {
+	host, err := os.Hostname()
+	if err != nil {
+		host = "?"
+	}
+	return fmt.Sprintf("Hangtrue, process %d on %.30s", os.Getpid(), host)
+}
+
+// lockPostgres makes this the one server of the school's schema. The database
+// lets go of the lock when the connection ends, however this process does.
+func (s *Store) lockPostgres(ctx context.Context) error {
+	conn, err := s.db.Conn(ctx)
+	if err != nil {
+		return fmt.Errorf("PostgreSQL: %w", explained(err))
+	}
+	s.held = conn
+	var got bool
+	if err := conn.QueryRowContext(ctx, `SELECT pg_try_advisory_lock($1::int, hashtext(current_schema()))`, ours).Scan(&got); err != nil {
+		return fmt.Errorf("PostgreSQL: %w", explained(err))
+	}
+	if got {
+		return nil
+	}
+	// Who holds it may just have ended.
+	var who string
+	err = conn.QueryRowContext(ctx, `SELECT COALESCE(a.application_name, '') FROM pg_locks l JOIN pg_stat_activity a ON a.pid = l.pid
+		WHERE l.locktype = 'advisory' AND l.granted AND l.classid::bigint = $1 AND l.objid::bigint = hashtext(current_schema())::bigint & 4294967295
+		AND a.datname = current_database() LIMIT 1`, ours).Scan(&who)
+	if err != nil || who == "" {
+		who = "not known"
+	}
+	return fmt.Errorf("%w (%s): stop it, or use its pages", ErrOpenElsewhere, who)
+}

@@ -97,7 +97,7 @@ func (d *Shelf) Current(name string) ([]byte, error) {
 			err = absent("%s has no %q", d.kind, name)
 		}
 		if err == nil && hash(data) != version {
-			err = fmt.Errorf("store: version %.8s of %s no longer has the bytes that it is named by", version, name)
+			err = damage("version %.8s of %s no longer has the bytes that it is named by", version, name)
 		}
 		return err
 	})
@@ -123,7 +123,7 @@ func (d *Shelf) Version(name, version string) ([]byte, error) {
 		return err
 	})
 	if err == nil && hash(data) != version {
-		err = fmt.Errorf("store: version %.8s of %s no longer has the bytes that it is named by", version, name)
+		err = damage("version %.8s of %s no longer has the bytes that it is named by", version, name)
 	}
 	if err != nil {
 		return nil, err

@@ -3,14 +3,12 @@ package store
 import (
 	"context"
 	"database/sql"
-	"errors"
 	"fmt"
 	"net/url"
 	"os"
 	"path/filepath"
 
-	"modernc.org/sqlite"
-	sqlite3 "modernc.org/sqlite/lib"
+	_ "modernc.org/sqlite" // the driver
 )
 
 // ours marks an SQLite file as a school's: "HGTR", in the header of the file.
@@ -43,16 +41,16 @@ func (s *Store) openSQLite(ctx context.Context, path string) error {
 	}
 	l, err := acquire(path + ".lock")
 	if err != nil {
-		return err
+		return explained(err)
 	}
 	s.lock = l
 	// Names and passphrase hashes are nobody else's business.
 	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o600)
 	if err != nil {
-		return err
+		return explained(err)
 	}
 	if err := f.Close(); err != nil {
-		return err
+		return explained(err)
 	}
 	name, err := sqliteName(path, settings)
 	if err != nil {
@@ -73,7 +71,7 @@ func (s *Store) claim(ctx context.Context) error {
 		return fmt.Errorf("%s: %w", s.path, explained(err))
 	}
 	if id == ours {
-		return nil
+		return s.whole(ctx)
 	}
 	if err := s.db.QueryRowContext(ctx, `SELECT count(*) FROM sqlite_schema`).Scan(&tables); err != nil {
 		return fmt.Errorf("%s: %w", s.path, explained(err))
@@ -85,28 +83,16 @@ func (s *Store) claim(ctx context.Context) error {
 	return explained(err)
 }
 
-// explanations say what a person can do about what the database reports.
-var explanations = map[int]string{
-	sqlite3.SQLITE_FULL:     "the disk is full: nothing of this was kept; make room and do it again",
-	sqlite3.SQLITE_READONLY: "the file or its folder can only be read: nothing of this was kept",
-	sqlite3.SQLITE_CORRUPT:  "the file is damaged: stop, keep a copy of it, and restore the last backup",
-	sqlite3.SQLITE_NOTADB:   "the file is no database",
-	sqlite3.SQLITE_IOERR:    "the disk reports an error: nothing of this was kept",
-	sqlite3.SQLITE_BUSY:     "another program holds the file: nothing of this was kept",
-	sqlite3.SQLITE_CANTOPEN: "the file cannot be opened",
-}
-
-// ErrDatabase is matched by errors of the database itself that explained knows.
-var ErrDatabase = errors.New("the database failed")
-
-// explained puts plain words before an error of SQLite.
-func explained(err error) error {
-	var e *sqlite.Error
-	if !errors.As(err, &e) || errors.Is(err, ErrDatabase) {
-		return err
+// whole refuses a file whose pages do not hold together, before anything of it is
+// shown or built upon. Whether indexes agree with their tables takes longer, and
+// [CheckFile] looks at that too.
+func (s *Store) whole(ctx context.Context) error {
+	var text string
+	if err := s.db.QueryRowContext(ctx, `PRAGMA quick_check(1)`).Scan(&text); err != nil {
+		return fmt.Errorf("%s: %w", s.path, explained(err))
 	}
-	if text, ok := explanations[e.Code()&0xff]; ok {
-		return fmt.Errorf("%w: %s (%w)", ErrDatabase, text, err)
+	if text != "ok" {
+		return fmt.Errorf("%s: %w", s.path, damage("%s", text))
 	}
-	return err
+	return nil
 }

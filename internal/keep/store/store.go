@@ -19,6 +19,8 @@ type Options struct {
 	Random io.Reader
 	// Most is the largest document kept, in bytes; 1 MiB where it is 0.
 	Most int
+
+	shared bool // other servers may have the database open; for tests
 }
 
 // Store is an open database. Its methods may be called from several goroutines.
@@ -27,6 +29,7 @@ type Store struct {
 	postgres bool
 	path     string // of the SQLite file
 	lock     *lock
+	held     *sql.Conn     // holds PostgreSQL's lock
 	writing  chan struct{} // holds one token: one transaction writes at a time
 	opts     Options
 }
@@ -45,19 +48,8 @@ func Open(ctx context.Context, name string, o Options) (*Store, error) {
 	if o.Most == 0 {
 		o.Most = 1 << 20
 	}
-	s := &Store{writing: make(chan struct{}, 1), opts: o}
-	s.writing <- struct{}{}
-	var err error
-	if isPostgres(name) {
-		s.postgres = true
-		err = s.openPostgres(ctx, name)
-	} else {
-		s.path = name
-		err = s.openSQLite(ctx, name)
-	}
-	if err == nil {
-		err = s.migrate(ctx)
-	}
+	s := newStore(o)
+	err := s.open(ctx, name)
 	if err == nil {
 		err = s.startLog(ctx)
 	}
@@ -68,6 +60,29 @@ func Open(ctx context.Context, name string, o Options) (*Store, error) {
 	return s, nil
 }
 
+func newStore(o Options) *Store {
+	s := &Store{writing: make(chan struct{}, 1), opts: o}
+	s.writing <- struct{}{}
+	return s
+}
+
+// open opens the database as this server's alone and brings its schema up to date.
+func (s *Store) open(ctx context.Context, name string) error {
+	var err error
+	if isPostgres(name) {
+		if err = s.openPostgres(ctx, name); err == nil && !s.opts.shared {
+			err = s.lockPostgres(ctx)
+		}
+	} else {
+		s.path = name
+		err = s.openSQLite(ctx, name)
+	}
+	if err == nil {
+		err = s.migrate(ctx)
+	}
+	return err
+}
+
 func isPostgres(name string) bool {
 	return strings.HasPrefix(name, "postgres://") || strings.HasPrefix(name, "postgresql://")
 }
@@ -75,8 +90,11 @@ func isPostgres(name string) bool {
 // Close lets go of the database. Transactions that are under way end first.
 func (s *Store) Close() error {
 	var err error
+	if s.held != nil {
+		err = s.held.Close()
+	}
 	if s.db != nil {
-		err = s.db.Close()
+		err = errors.Join(err, s.db.Close())
 	}
 	return errors.Join(err, s.lock.release())
 }

@@ -167,7 +167,8 @@ func TestWrite_OneAtATime(t *testing.T) {
 	})
 }
 
-// Two servers of one school on PostgreSQL start at once and write at once.
+// Should the lock of a server be lost, as when PostgreSQL was started anew, a
+// second one can come in: both write, and nothing of either is lost.
 func TestOpen_TwoServersOnPostgres(t *testing.T) {
 	at := postgresSchema(t)
 	var wg, opened sync.WaitGroup
@@ -175,7 +176,7 @@ func TestOpen_TwoServersOnPostgres(t *testing.T) {
 	opened.Add(servers)
 	for range servers {
 		wg.Go(func() {
-			s, err := Open(t.Context(), at, Options{})
+			s, err := Open(t.Context(), at, Options{shared: true})
 			opened.Done()
 			if err != nil {
 				t.Error(err)

@@ -35,8 +35,12 @@ func (s *Store) write(ctx context.Context, f func(*tx) error) error {
 		// Other programs may write to the same schema; this makes them wait.
 		_, err = t.ExecContext(ctx, `SELECT pg_advisory_xact_lock(hashtext(current_database() || '.' || current_schema()))`)
 	}
+	in := &tx{ctx, t, s.postgres}
 	if err == nil {
-		err = f(&tx{ctx, t, s.postgres})
+		err = f(in)
+	}
+	if err == nil {
+		err = s.seeClock(in)
 	}
 	if err != nil {
 		t.Rollback() // the first error is the one to tell

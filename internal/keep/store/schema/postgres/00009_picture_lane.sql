@@ -1,0 +1,13 @@
+-- +goose Up
+-- A walk round the drawn load that is a student's run of a lane; '' for a drill.
+ALTER TABLE drill ADD COLUMN run TEXT NOT NULL DEFAULT '';
+
+CREATE INDEX drill_run ON drill (run);
+
+-- +goose StatementBegin
+CREATE FUNCTION drill_run_kept() RETURNS trigger AS $$ BEGIN
+	RAISE EXCEPTION 'what a drill is for is not changed';
+END; $$ LANGUAGE plpgsql;
+-- +goose StatementEnd
+
+CREATE TRIGGER drill_run_kept BEFORE UPDATE OF run ON drill FOR EACH ROW EXECUTE FUNCTION drill_run_kept();
