@@ -37,7 +37,7 @@ const arrows = `
 	in face: app, cli, web;
 	in data: catalog, demo, aircraft, docs, licenses, licenses/gen;
 	in policy: extra;
-	in cmd: hangtrue;
+	in cmd: hangtrue, release;
 	tests only: paper/draw/proof, policy, policy/extra;
 
 	# The engine.
@@ -96,6 +96,7 @@ const arrows = `
 	ENGINE < catalog, demo, aircraft;
 	ENGINE, PAPER, catalog, demo, aircraft, docs, licenses < app < cli, web;
 	FACE, KEEP, DATA < hangtrue;
+	licenses < release;
 
 	# Statics is mathematics: SI numbers in, SI numbers out. A trade word or a
 	# unit in it would be a second home for either.

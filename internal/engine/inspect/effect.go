@@ -2,6 +2,7 @@ package inspect
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -41,7 +42,13 @@ func (e *Effect) Stands() bool { return e.Answer == nil || e.Answer.Result != ri
 // may end in, then by the numbers, what does not stand first and a higher use
 // before a lower. It fails like [rig.Hang].
 func (v *Survey) Effects() ([]Effect, *rig.Answer, error) {
-	planned, err := rig.Hang(v.Rig)
+	return v.EffectsWithin(context.Background())
+}
+
+// EffectsWithin is [Survey.Effects] that gives up once the context ends, with its
+// error.
+func (v *Survey) EffectsWithin(ctx context.Context) ([]Effect, *rig.Answer, error) {
+	planned, err := rig.HangWithin(ctx, v.Rig)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -53,7 +60,7 @@ func (v *Survey) Effects() ([]Effect, *rig.Answer, error) {
 		if d.Change != "" {
 			a := hung[d.Change]
 			if a == nil {
-				if a, err = rig.Hang(d.changed); err != nil {
+				if a, err = rig.HangWithin(ctx, d.changed); err != nil {
 					return nil, nil, fmt.Errorf("inspect: %s: %w", d.ID(), err)
 				}
 				hung[d.Change] = a

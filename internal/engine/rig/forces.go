@@ -1,6 +1,7 @@
 package rig
 
 import (
+	"context"
 	"fmt"
 
 	"hangtrue/internal/engine/statics"
@@ -24,6 +25,10 @@ type Forces struct {
 	Unjudged  bool    // leave the limits out: where it hangs, its pulls and its modes, and no result
 }
 
+// HangWithin is [Hang] that gives up once the context ends; it then fails with
+// the context's error. The answer of one that does not give up is the same.
+func HangWithin(ctx context.Context, r *Rig) (*Answer, error) { return hang(ctx, r, Forces{}) }
+
 // HangWith is [Hang] under extra forces. With loads that push the rig aside,
 // the angles of legs are counted from the line of all forces together instead
 // of the vertical: a leg that trails with its load is no flatter for it. An
@@ -31,7 +36,9 @@ type Forces struct {
 //
 // It fails with [*OpenCounts], or where a load is on a body that the rig does
 // not have, or a number is not finite.
-func HangWith(r *Rig, f Forces) (*Answer, error) {
+func HangWith(r *Rig, f Forces) (*Answer, error) { return hang(context.Background(), r, f) }
+
+func hang(ctx context.Context, r *Rig, f Forces) (*Answer, error) {
 	if open := r.Open(); len(open) > 0 {
 		return nil, &OpenCounts{open}
 	}
@@ -39,7 +46,8 @@ func HangWith(r *Rig, f Forces) (*Answer, error) {
 	if err != nil {
 		return nil, err
 	}
-	var solver statics.Solver
+	ended := func() bool { return ctx.Err() != nil }
+	solver := statics.Solver{Stop: ended}
 	var sol statics.Solution
 	c := compile(r, v)
 	if err := c.model.Check(); err != nil {
@@ -51,6 +59,9 @@ func HangWith(r *Rig, f Forces) (*Answer, error) {
 	}
 	solver.Solve(c.model, c.stateOf(f.From), &sol)
 	still := c.level(r, &v, &solver, &sol)
+	if ended() {
+		return nil, ctx.Err()
+	}
 	a := c.read(r, &sol)
 	c.leanLegs(a)
 	for _, t := range solver.Touches() {
@@ -69,6 +80,9 @@ func HangWith(r *Rig, f Forces) (*Answer, error) {
 	}
 	j := judge{a: a, r: r, c: &c, v: v, solver: &solver, base: sol.State.Clone(), still: still}
 	j.all()
+	if ended() {
+		return nil, ctx.Err()
+	}
 	return a, nil
 }
 

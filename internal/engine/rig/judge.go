@@ -130,6 +130,9 @@ func (j *judge) cases() {
 			continue
 		}
 		for _, by := range []float64{tol, -tol} {
+			if j.solver.Stop() {
+				return // the answer is not wanted any more
+			}
 			name := fmt.Sprintf("with leg %s %s longer", id, j.r.Show().Size(tol))
 			if by < 0 {
 				name = fmt.Sprintf("with leg %s %s shorter", id, j.r.Show().Size(tol))

@@ -6,6 +6,10 @@ import "math"
 // solving the same model, or one of the same size, again allocates nothing. A
 // Solver serves one goroutine at a time; its zero value is ready.
 type Solver struct {
+	// Stop is asked before each step where it is not nil; once it says true, Solve
+	// ends where it is, and what it finds has not converged.
+	Stop func() bool
+
 	w work
 	// finer divides the step cap where it is not 0: for tests that compare the
 	// way down with one in far smaller steps.
@@ -34,6 +38,7 @@ type work struct {
 	cap            float64 // on a step, m or rad at 1 m
 	steps          int     // at most, on one way down
 	block          bool    // the bodies move up and down together, and in no other way
+	stop           func() bool
 }
 
 func (w *work) prepare(m *Model) {
@@ -82,6 +87,7 @@ const (
 func (s *Solver) Solve(m *Model, from *State, out *Solution) {
 	w := &s.w
 	w.prepare(m)
+	w.stop = s.Stop
 	if s.finer != 0 {
 		w.cap, w.steps = stepCap/s.finer, maxSteps*int(s.finer)
 	}
@@ -139,6 +145,9 @@ func (w *work) descend(steps *int) bool {
 	}
 	best, stale := math.Inf(1), 0
 	for range w.steps {
+		if w.stop != nil && w.stop() {
+			return false
+		}
 		r := residual(w.g)
 		if r <= aim {
 			return true

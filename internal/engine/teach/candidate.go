@@ -119,6 +119,17 @@ func newShelf(list []Candidate) *shelf {
 	return s
 }
 
+// knownParts is on how many parts something has a known difficulty.
+func (s *shelf) knownParts() int {
+	parts := map[int]bool{}
+	for i := range s.list {
+		if s.list[i].Difficulty != nil {
+			parts[s.parts[i]] = true
+		}
+	}
+	return len(parts)
+}
+
 // conflict is [Conflict] for two of the list.
 func (s *shelf) conflict(i, j int) bool {
 	a, b := &s.list[i], &s.list[j]

@@ -69,11 +69,12 @@ const (
 	EntryDecision   EntryKind = "decision"   // on an appeal
 	EntryVoid       EntryKind = "void"       // of one deficiency of a version: it no longer counts
 	EntryReview     EntryKind = "review"     // of a run before a fault that nobody planted
+	EntryOtherLoad  EntryKind = "other-load" // a load of the same rig is not the tagged one of a lane
 )
 
 // Known reports whether there is such an entry.
 func (k EntryKind) Known() bool {
-	return slices.Contains([]EntryKind{EntryRetraining, EntryAppeal, EntryDecision, EntryVoid, EntryReview}, k)
+	return slices.Contains([]EntryKind{EntryRetraining, EntryAppeal, EntryDecision, EntryVoid, EntryReview, EntryOtherLoad}, k)
 }
 
 // Entry is one thing recorded about a test. What does not apply is "".
@@ -114,6 +115,8 @@ type LaneSetup struct {
 	Reset int `json:"reset_min,omitempty"`
 	// Grader is a person's id; "" for none yet.
 	Grader string `json:"grader,omitempty"`
+	// Open says that students may run a lane in pictures on their own screens.
+	Open bool `json:"open,omitempty"`
 }
 
 // TestLane is a lane of a class.

@@ -6,9 +6,11 @@ import (
 )
 
 // Drill is a walk round a drawn load, picture by picture, that one student does
-// on a screen. What its pictures show stays with the server until it has ended.
+// on a screen. What its pictures show stays with the server until it has ended;
+// of a run of a lane, until the lane's key is shown.
 type Drill struct {
 	ID, Person string
+	Run        string // the run of a lane in pictures that it is; "" for practice
 	Rig        string // its name
 	RigVersion string
 	Sequence   string        // of the order that is walked; "" for the one suggested from the rig
@@ -49,6 +51,16 @@ type DrillPicture struct {
 // Faulty reports whether something is wrong in the picture.
 func (p *DrillPicture) Faulty() bool { return p.Deficiency != "" }
 
+// Choice says what a chosen state is; of "", that nothing was named.
+func (p *DrillPicture) Choice(state string) string {
+	for _, c := range p.Choices {
+		if c.State == state && state != "" {
+			return c.Text
+		}
+	}
+	return "something is wrong"
+}
+
 // DrillChoice is one thing that could be wrong.
 type DrillChoice struct {
 	State string `json:"state"`
@@ -79,22 +91,32 @@ func (a *DrillAnswer) Named(p *DrillPicture) bool {
 func (d *Drill) Station(answered int) (from, to int) {
 	from = min(answered, len(d.Pictures))
 	to = from
-	for to < len(d.Pictures) && to-from < drillAtOnce && d.Pictures[to].Checkpoint == d.Pictures[from].Checkpoint && d.Pictures[to].Station == d.Pictures[from].Station {
+	most := drillAtOnce
+	if d.Run != "" {
+		most = laneAtOnce
+	}
+	for to < len(d.Pictures) && to-from < most && d.Pictures[to].Checkpoint == d.Pictures[from].Checkpoint && d.Pictures[to].Station == d.Pictures[from].Station {
 		to++
 	}
 	return from, to
 }
 
-// drillAtOnce is how many pictures one screen has at most.
-const drillAtOnce = 3
+// drillAtOnce is how many pictures one screen of a drill has at most, and
+// laneAtOnce one of a lane, where a picture needs no answer.
+const drillAtOnce, laneAtOnce = 3, 6
 
-// MostDrillPictures is how many pictures a drill has at most.
-const MostDrillPictures = 30
+// MostDrillPictures is how many pictures a drill has at most, and
+// MostLanePictures how many a lane: it has one for each thing to look at.
+const MostDrillPictures, MostLanePictures = 30, 600
 
 // Check refuses a drill that cannot be done.
 func (d *Drill) Check() error {
-	if len(d.Pictures) < 1 || len(d.Pictures) > MostDrillPictures {
-		return fmt.Errorf("teach: a drill has from 1 to %d pictures, not %d", MostDrillPictures, len(d.Pictures))
+	most := MostDrillPictures
+	if d.Run != "" {
+		most = MostLanePictures
+	}
+	if len(d.Pictures) < 1 || len(d.Pictures) > most {
+		return fmt.Errorf("teach: from 1 to %d pictures, not %d", most, len(d.Pictures))
 	}
 	seen := map[string]bool{}
 	for i := range d.Pictures {

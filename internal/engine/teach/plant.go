@@ -34,8 +34,9 @@ type Ask struct {
 	Real       bool     // on a real load: only what can be made by hand or with a spoiled training part
 	Spoiled    bool     // spoiled training parts are at hand
 	Recent     []string // ids used for this or a neighbouring group, which are left out
-	// Band is the mean difficulty wanted, logits; nil asks for none. It is held
-	// only where difficulties are known.
+	// Band is the mean difficulty wanted, logits; nil asks for none. Where enough
+	// difficulties are known, only those are chosen from; otherwise it is held for
+	// those that are known.
 	Band *[2]float64
 	Seed Seed
 }
@@ -62,6 +63,17 @@ type Version struct {
 	Unknown    int // how many have no known difficulty
 
 	at []int // in the pool
+}
+
+// Words says how hard the version is expected to be.
+func (v *Version) Words() string {
+	switch {
+	case math.IsNaN(v.Difficulty):
+		return "expected difficulty: unknown"
+	case v.Unknown == 0:
+		return fmt.Sprintf("expected difficulty: %+.2f logits", v.Difficulty)
+	}
+	return fmt.Sprintf("expected difficulty: %+.2f logits, from %d of %d", v.Difficulty, len(v.Planted)-v.Unknown, len(v.Planted))
 }
 
 // most restarts of the search for one version, and how many good ones are
@@ -151,32 +163,47 @@ func (a *Ask) version(pool *shelf, number int, before []Version) (Version, []str
 	r := a.Seed.source("version", number)
 	perKind := (a.Count + pool.numKinds - 1) / pool.numKinds
 	perStation := (a.Count + pool.numStations - 1) / pool.numStations
-	var best *Version
-	bestCost := math.Inf(1)
-	for slack := 0; slack <= a.Count; slack++ {
-		enough, good := compared, 0
-		if len(before) == 0 {
-			enough = 1 // there is nothing to be equal to
+	passes := []bool{false}
+	if a.Band != nil && pool.knownParts() >= a.Count {
+		passes = []bool{true, false}
+	}
+	drawn := false
+	for _, onlyKnown := range passes {
+		if !onlyKnown && drawn {
+			break // there are choices of known difficulty, and none is in the band
 		}
-		for try := 0; try < mostTries && good < enough; try++ {
-			v, ok := a.draw(r, pool, perKind+slack, perStation+slack)
-			if !ok || !a.inBand(&v) {
-				continue
+		var best *Version
+		bestCost := math.Inf(1)
+		for slack := 0; slack <= a.Count; slack++ {
+			enough, good := compared, 0
+			if len(before) == 0 {
+				enough = 1 // there is nothing to be equal to
 			}
-			good++
-			if cost := a.cost(&v, pool, before); cost < bestCost {
-				bestCost, best = cost, &v
+			for try := 0; try < mostTries && good < enough; try++ {
+				chance := 1.0
+				if try >= mostTries/2 {
+					chance = 40 // what is best spread is not in the band: let chance weigh more
+				}
+				v, ok := a.draw(r, pool, perKind+slack, perStation+slack, onlyKnown, chance)
+				drawn = drawn || ok
+				if !ok || !a.inBand(&v) {
+					continue
+				}
+				good++
+				if cost := a.cost(&v, pool, before); cost < bestCost {
+					bestCost, best = cost, &v
+				}
 			}
-		}
-		if best != nil {
-			var notes []string
-			if slack > 0 {
-				notes = append(notes, fmt.Sprintf("spread: up to %d of one kind and %d at one station, since fewer could not be had", perKind+slack, perStation+slack))
+			if best != nil {
+				var notes []string
+				if slack > 0 {
+					notes = append(notes, fmt.Sprintf("spread: up to %d of one kind and %d at one station, since fewer could not be had", perKind+slack, perStation+slack))
+				}
+				if a.Band != nil && best.Unknown > 0 {
+					notes = append(notes, "the band of difficulty is held for those whose difficulty is known")
+				}
+				return *best, notes, nil
 			}
-			if a.Band != nil && best.Unknown > 0 {
-				notes = append(notes, "the band of difficulty is held for those whose difficulty is known")
-			}
-			return *best, notes, nil
 		}
 	}
 	why := "no choice was found in which none gives another away"
@@ -187,10 +214,14 @@ func (a *Ask) version(pool *shelf, number int, before []Version) (Version, []str
 }
 
 // draw takes one deficiency after another at random, from stations and kinds
-// that have had fewest, and those that earlier versions do not have.
-func (a *Ask) draw(r *rand.Rand, pool *shelf, perKind, perStation int) (Version, bool) {
+// that have had fewest, and those that earlier versions do not have; chance
+// weighs its own part against these.
+func (a *Ask) draw(r *rand.Rand, pool *shelf, perKind, perStation int, onlyKnown bool, chance float64) (Version, bool) {
 	order := r.Perm(len(pool.list))
 	blocked := make([]bool, len(pool.list))
+	for i := range blocked {
+		blocked[i] = onlyKnown && pool.list[i].Difficulty == nil
+	}
 	kinds, stations := make([]int, pool.numKinds), make([]int, pool.numStations)
 	var picked []int
 	for len(picked) < a.Count {
@@ -200,7 +231,7 @@ func (a *Ask) draw(r *rand.Rand, pool *shelf, perKind, perStation int) (Version,
 			if blocked[i] || kind >= perKind || station >= perStation {
 				continue
 			}
-			cost := 10*float64(kind) + 4*float64(station) + 6*float64(pool.used[i]) + float64(rank)/float64(len(order))
+			cost := 10*float64(kind) + 4*float64(station) + 6*float64(pool.used[i]) + chance*float64(rank)/float64(len(order))
 			if cost < bestCost {
 				best, bestCost = i, cost
 			}
@@ -219,22 +250,30 @@ func (a *Ask) draw(r *rand.Rand, pool *shelf, perKind, perStation int) (Version,
 		x, y := &pool.list[i], &pool.list[j]
 		return cmp.Or(x.Station-y.Station, cmp.Compare(x.ID, y.ID))
 	})
-	v := Version{at: picked}
+	var planted []Candidate
 	for _, i := range picked {
-		v.Planted = append(v.Planted, pool.list[i])
+		planted = append(planted, pool.list[i])
 	}
-	sum, known := 0.0, 0
-	for _, c := range v.Planted {
-		if c.Difficulty != nil {
+	v := VersionOf(planted)
+	v.at = picked
+	return v, true
+}
+
+// VersionOf is a version of what was chosen, with how hard that is.
+func VersionOf(planted []Candidate) Version {
+	v := Version{Planted: planted, Difficulty: math.NaN()}
+	sum := 0.0
+	for _, c := range planted {
+		if c.Difficulty == nil {
+			v.Unknown++
+		} else {
 			sum += *c.Difficulty
-			known++
 		}
 	}
-	v.Unknown, v.Difficulty = a.Count-known, math.NaN()
-	if known > 0 {
+	if known := len(planted) - v.Unknown; known > 0 {
 		v.Difficulty = sum / float64(known)
 	}
-	return v, true
+	return v
 }
 
 func (a *Ask) inBand(v *Version) bool {

@@ -4,6 +4,7 @@
 package app
 
 import (
+	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
@@ -32,21 +33,30 @@ func Version(data []byte) string {
 	return hex.EncodeToString(sum[:])
 }
 
-// Solve reads a rig file and hangs it.
+// Solve reads a rig file and hangs it, however long that takes.
 func Solve(data []byte) Solved {
+	s, _ := SolveWithin(context.Background(), data) // which does not end
+	return s
+}
+
+// SolveWithin is [Solve] that gives up once the context ends, with its error.
+func SolveWithin(ctx context.Context, data []byte) (Solved, error) {
 	s := Solved{Data: data, Version: Version(data)}
 	s.Rig, s.Problems = rigfile.Read(data)
 	if s.Rig == nil {
-		return s
+		return s, nil
 	}
-	answer, err := rig.Hang(s.Rig)
+	answer, err := rig.HangWithin(ctx, s.Rig)
 	var open *rig.OpenCounts
-	if errors.As(err, &open) {
+	switch {
+	case errors.As(err, &open):
 		s.Open = open.Legs
-		return s
+	case err != nil:
+		return Solved{}, err
+	default:
+		s.Answer = answer
 	}
-	s.Answer = answer
-	return s
+	return s, nil
 }
 
 // Solution returns the answer's published document; the answer must be there.

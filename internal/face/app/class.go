@@ -52,6 +52,9 @@ type ClassKeeper interface {
 	Versions(ctx context.Context, lane string) ([]teach.LaneVersion, error)
 	RigVersions(ctx context.Context, rig string, most int) ([]teach.LaneVersion, error)
 	RealVersions(ctx context.Context, load string) ([]teach.LaneVersion, error)
+	RedTags(ctx context.Context, since time.Time) ([]teach.RedTag, error)
+	OtherLoads(ctx context.Context, lane string) ([]teach.OtherLoad, error)
+	Tries(ctx context.Context, class, lane, student string) (teach.Attempt, error)
 	LaneVersion(ctx context.Context, id string) (teach.LaneVersion, error)
 	OpenKey(ctx context.Context, id string) error
 	AddPutBacks(ctx context.Context, version string, deficiencies []string, person string) error
@@ -166,7 +169,11 @@ func (s *School) room(ctx context.Context, id string) (*ClassRoom, error) {
 	if err != nil {
 		return nil, err
 	}
-	all, err := s.keeper.People(ctx)
+	ids := make([]string, len(members))
+	for i, m := range members {
+		ids[i] = m.Person
+	}
+	all, err := s.keeper.PeopleOf(ctx, ids)
 	if err != nil {
 		return nil, err
 	}

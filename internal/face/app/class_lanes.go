@@ -126,7 +126,7 @@ func (s *School) SetLane(ctx context.Context, by *people.Person, id string, setu
 	if err != nil {
 		return err
 	}
-	setup.Rig, setup.RigHash, setup.Invented, setup.Sequence = l.Setup.Rig, l.Setup.RigHash, l.Setup.Invented, l.Setup.Sequence
+	setup.Rig, setup.RigHash, setup.Invented, setup.Sequence, setup.Open = l.Setup.Rig, l.Setup.RigHash, l.Setup.Invented, l.Setup.Sequence, l.Setup.Open
 	runs, err := s.keeper.Runs(ctx, "", id, "", "")
 	if err != nil {
 		return err
@@ -275,26 +275,29 @@ func (s *School) Plant(ctx context.Context, by *people.Person, lane string, a Pl
 		}
 		return v
 	}
-	var list []teach.LaneVersion
+	known, err := s.knownDifficulties(ctx)
+	if err != nil {
+		return nil, err
+	}
+	d.Candidates = teach.Candidates(d.Survey, d.Sequence, known)
+	var made []teach.LaneVersion
 	if len(a.Hand) > 0 {
-		if err := d.handPlanted(a.Hand); err != nil {
+		chosen, err := d.handPlanted(a.Hand)
+		if err != nil {
 			return nil, err
 		}
-		v := fresh(a.Hand, "")
-		v.Equal = "set by hand"
-		list = append(list, v)
+		v, hard := fresh(a.Hand, ""), teach.VersionOf(chosen)
+		v.Equal, v.Notes = "set by hand", []string{hard.Words()}
+		made = append(made, v)
 	} else {
 		if a.Versions < 1 || a.Versions > mostVersions {
 			return nil, &Wrong{"versions", fmt.Sprintf("1 to %d versions are made at once", mostVersions)}
 		}
-		if a.Band != nil {
-			known, err := s.knownDifficulties(ctx)
-			if err != nil {
-				return nil, err
-			}
-			d.Candidates = teach.Candidates(d.Survey, d.Sequence, known)
+		list := d.Candidates
+		if !x.Real {
+			list = d.MayPlant()
 		}
-		ask := teach.Ask{Candidates: d.Candidates, Count: x.Count, Versions: a.Versions, Real: x.Real, Spoiled: x.Spoiled, Band: a.Band}
+		ask := teach.Ask{Candidates: list, Count: x.Count, Versions: a.Versions, Real: x.Real, Spoiled: x.Spoiled, Band: a.Band}
 		if !a.Used {
 			if ask.Recent, err = s.recent(ctx, &d.Lane, group); err != nil {
 				return nil, err
@@ -314,37 +317,46 @@ func (s *School) Plant(ctx context.Context, by *people.Person, lane string, a Pl
 			}
 			v := fresh(ids, fmt.Sprintf("%x", ask.Seed[:]))
 			v.Notes, v.Equal = p.Notes, p.Words()
-			list = append(list, v)
+			if y := &p.Versions[i]; y.Unknown < len(y.Planted) {
+				v.Notes = append([]string{y.Words()}, p.Notes...)
+			}
+			made = append(made, v)
 		}
 	}
-	return s.keeper.AddVersions(ctx, lane, list)
+	return s.keeper.AddVersions(ctx, lane, made)
 }
 
-// handPlanted refuses what cannot be planted together in this lane.
-func (d *LaneDesk) handPlanted(ids []string) error {
+// handPlanted is what was chosen by hand; it refuses what cannot be planted
+// together in this lane.
+func (d *LaneDesk) handPlanted(ids []string) (chosen []teach.Candidate, err error) {
 	x := d.Lane.Setup
 	if len(ids) != x.Count {
-		return &Wrong{"plant", fmt.Sprintf("%d are chosen, and the lane has %d", len(ids), x.Count)}
+		return nil, &Wrong{"plant", fmt.Sprintf("%d are chosen, and the lane has %d", len(ids), x.Count)}
 	}
-	var chosen []teach.Candidate
+	list := d.MayPlant()
+	may := func(id string) bool {
+		return slices.ContainsFunc(list, func(c teach.Candidate) bool { return c.ID == id })
+	}
 	for i, id := range ids {
 		c, ok := d.Candidate(id)
 		switch {
 		case !ok:
-			return &Wrong{"plant", "the sequence asks about no such deficiency: " + id}
+			return nil, &Wrong{"plant", "the sequence asks about no such deficiency: " + id}
 		case slices.Contains(ids[:i], id):
-			return &Wrong{"plant", "chosen twice: " + c.Text}
-		case x.Real && !c.Plantable(x.Spoiled):
-			return &Wrong{"plant", "cannot be planted on a real load: " + c.Text}
+			return nil, &Wrong{"plant", "chosen twice: " + c.Text}
+		case !may(id) && x.Real:
+			return nil, &Wrong{"plant", "cannot be planted on a real load: " + c.Text}
+		case !may(id):
+			return nil, &Wrong{"plant", "cannot be drawn both right and wrong: " + c.Text}
 		}
 		for k := range chosen {
 			if why := teach.Conflict(&chosen[k], &c); why != "" {
-				return &Wrong{"plant", fmt.Sprintf("%s, and %s: %s", chosen[k].Text, c.Text, why)}
+				return nil, &Wrong{"plant", fmt.Sprintf("%s, and %s: %s", chosen[k].Text, c.Text, why)}
 			}
 		}
 		chosen = append(chosen, c)
 	}
-	return nil
+	return chosen, nil
 }
 
 // recent lists what was planted on this rig for the group and its neighbours, for

@@ -161,45 +161,8 @@ func ClockWords(d time.Duration) string {
 	return fmt.Sprintf("%d:%02d", s/60, s%60)
 }
 
-// ResultPaper is a student's result sheet in a class, as PDF.
-func (s *School) ResultPaper(ctx context.Context, by *people.Person, class, student string, when func(time.Time) string, stamp sheet.Stamp) ([]byte, error) {
-	h, err := s.History(ctx, by, student)
-	if err != nil {
-		return nil, err
-	}
-	c, err := s.keeper.Class(ctx, class)
-	if err != nil {
-		return nil, err
-	}
-	var list []lane.Attempt
-	for _, x := range OfRuns(h.Results) {
-		if x.First.Class != class || x.First.Second {
-			continue
-		}
-		g, err := s.keeper.Person(ctx, x.First.Grader)
-		if err != nil {
-			return nil, err
-		}
-		a := lane.Attempt{
-			Lane: h.Lanes[x.First.Lane].Setup.Title, When: when(x.First.At), Outcome: x.First.Outcome.Words(), Numbers: NumbersWords(&x.First),
-			Reasons: plainReasons(x.First.Reasons), Grader: g.Shown(),
-			Invented: h.Lanes[x.First.Lane].Setup.Invented,
-		}
-		if x.Again() {
-			a.Again = fmt.Sprintf("%s (%s). %s", x.Last.Outcome.Words(), x.Last.Why, NumbersWords(&x.Last))
-		}
-		for _, e := range h.Entries {
-			if e.Run == x.First.Run && (e.Kind == teach.EntryAppeal || e.Kind == teach.EntryDecision) {
-				a.Remarks = append(a.Remarks, fmt.Sprintf("%s, %s: %s", e.Kind, when(e.At), e.Text))
-			}
-		}
-		list = append(list, a)
-	}
-	return paginated(lane.Result(c.Name, h.Person.Shown(), list, stamp))
-}
-
-// plainReasons leaves out of a result's reasons what names a planted deficiency.
-func plainReasons(list []string) []string {
+// PlainReasons leaves out of a result's reasons what names a planted deficiency.
+func PlainReasons(list []string) []string {
 	var out []string
 	for _, r := range list {
 		if strings.HasPrefix(r, "found with a wrong figure") {

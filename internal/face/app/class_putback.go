@@ -2,11 +2,8 @@ package app
 
 import (
 	"context"
-	"fmt"
 	"slices"
-	"time"
 
-	"hangtrue/internal/engine/inspection"
 	"hangtrue/internal/engine/people"
 	"hangtrue/internal/engine/teach"
 )
@@ -83,7 +80,7 @@ func (s *School) ShowKey(ctx context.Context, by *people.Person, version string)
 	if err != nil {
 		return err
 	}
-	runs, err := s.keeper.Runs(ctx, "", "", version, "")
+	runs, err := s.runsNow(ctx, "", "", version)
 	if err != nil {
 		return err
 	}
@@ -105,6 +102,7 @@ func (s *School) ShowKey(ctx context.Context, by *people.Person, version string)
 type Tagged struct {
 	Load, Rig, Tag, Lane, LaneTitle, Version string
 	Put                                      teach.Standing
+	Others                                   []Declared
 }
 
 // Tagged lists the loads that carry a red tag now: none of them may fly or be
@@ -132,75 +130,11 @@ func (s *School) Tagged(ctx context.Context, by *people.Person) ([]Tagged, error
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, Tagged{Load: v.Load, Rig: v.Rig, Tag: l.Setup.Tag, Lane: l.ID, LaneTitle: l.Setup.Title, Version: v.ID, Put: put})
-	}
-	return out, nil
-}
-
-// planted says what stands against a load because faults were planted on it: as
-// long as they are not confirmed put back, and for an inspection that was begun
-// before they were. It never says what is planted, or how many.
-func (s *School) planted(ctx context.Context, x inspection.Summary) ([]string, error) {
-	if teach.LoadKey(x.Load) == "" {
-		return nil, nil
-	}
-	versions, err := s.keeper.RealVersions(ctx, x.Load)
-	if err != nil {
-		return nil, err
-	}
-	var out []string
-	var last time.Time
-	for i := range versions {
-		v := &versions[i]
-		if !v.Restored.IsZero() {
-			if v.Restored.After(last) {
-				last = v.Restored
-			}
-			continue
-		}
-		l, err := s.keeper.Lane(ctx, v.Lane)
+		others, err := s.declared(ctx, l.ID)
 		if err != nil {
 			return nil, err
 		}
-		text := fmt.Sprintf("the load carries red tag %s: faults were planted on it for training, and two people have not confirmed item by item that they are put back", l.Setup.Tag)
-		if !slices.Contains(out, text) {
-			out = append(out, text)
-		}
-	}
-	if last.IsZero() {
-		return out, nil
-	}
-	events, err := s.keeper.Events(ctx, x.ID)
-	if err != nil {
-		return nil, err
-	}
-	if !events[0].Received.After(last) {
-		out = append(out, "faults were planted on this load for training and put back after this inspection was begun; it takes a full inspection begun since")
+		out = append(out, Tagged{Load: v.Load, Rig: v.Rig, Tag: l.Setup.Tag, Lane: l.ID, LaneTitle: l.Setup.Title, Version: v.ID, Put: put, Others: others})
 	}
 	return out, nil
-}
-
-// Barred says why a load may not be planned for a sortie now, "" where nothing
-// of a lane stands against it. It is by the load's name and for everybody: it
-// says nothing of what is planted.
-func (s *School) Barred(ctx context.Context, load string) (string, error) {
-	if teach.LoadKey(load) == "" {
-		return "", nil
-	}
-	versions, err := s.keeper.RealVersions(ctx, load)
-	if err != nil {
-		return "", err
-	}
-	for i := range versions {
-		v := &versions[i]
-		if !v.Restored.IsZero() {
-			continue
-		}
-		l, err := s.keeper.Lane(ctx, v.Lane)
-		if err != nil {
-			return "", err
-		}
-		return fmt.Sprintf("carries red tag %s: faults were planted on it for training, and it is barred from sorties until two people have confirmed them put back", l.Setup.Tag), nil
-	}
-	return "", nil
 }

@@ -171,8 +171,8 @@ func (s *School) Board(ctx context.Context, by *people.Person, class string) (*B
 		for _, r := range runs {
 			switch {
 			case r.Lane != l.ID || r.Second:
-			case r.Ended:
-				x.Done++
+			case r.Ended, r.Grader == r.Student && l.Setup.Rule.Within != nil && s.now().Sub(r.Received) > *l.Setup.Rule.Within+drillGrace:
+				x.Done++ // on a student's own screen, when its time is over
 			default:
 				x.Busy, x.Since = true, r.Received
 			}

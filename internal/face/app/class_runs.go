@@ -65,7 +65,7 @@ func (s *School) GradeDesk(ctx context.Context, by *people.Person, version strin
 			}
 		}
 	}
-	runs, err := s.keeper.Runs(ctx, "", v.Lane.ID, "", "")
+	runs, err := s.runsNow(ctx, "", v.Lane.ID, "")
 	if err != nil {
 		return nil, err
 	}
@@ -395,11 +395,11 @@ func (s *School) ClassResults(ctx context.Context, by *people.Person, class stri
 	if out.Lanes, err = s.keeper.Lanes(ctx, class); err != nil {
 		return nil, err
 	}
-	results, err := s.keeper.Results(ctx, class, "", "")
+	runs, err := s.runsNow(ctx, class, "", "")
 	if err != nil {
 		return nil, err
 	}
-	runs, err := s.keeper.Runs(ctx, class, "", "", "")
+	results, err := s.keeper.Results(ctx, class, "", "")
 	if err != nil {
 		return nil, err
 	}
@@ -459,6 +459,7 @@ type MyResult struct {
 	False       int
 	Took        time.Duration
 	Again       bool
+	Invented    bool // the rig is demo data
 }
 
 // MyResults returns a student's own results, once graded. What was planted is
@@ -479,7 +480,7 @@ func (s *School) MyResults(ctx context.Context, by *people.Person) ([]MyResult, 
 		r := x.Last
 		out = append(out, MyResult{
 			Class: h.Classes[r.Class].Name, Lane: h.Lanes[r.Lane].Setup.Title, At: x.First.At, Outcome: r.Outcome, Found: len(r.Found), Of: len(r.Found) + len(r.Missed),
-			False: r.False, Took: r.Took, Again: x.Again(),
+			False: r.False, Took: r.Took, Again: x.Again(), Invented: h.Lanes[r.Lane].Setup.Invented,
 		})
 	}
 	return out, nil

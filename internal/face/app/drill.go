@@ -222,12 +222,35 @@ func (s *School) openDrill(ctx context.Context, by *people.Person, id string) (*
 	if drill.Person != by.ID {
 		return nil, fmt.Errorf("app: drill %s is another person's: %w", id, fs.ErrNotExist)
 	}
+	if drill.Run != "" {
+		return nil, fmt.Errorf("app: drill %s is a run of a lane: %w", id, fs.ErrNotExist)
+	}
+	return s.deskOf(drill, answers), nil
+}
+
+// deskOf says how far a drill is now.
+func (s *School) deskOf(drill teach.Drill, answers []teach.DrillAnswer) *DrillDesk {
 	d := &DrillDesk{Drill: drill, Answers: answers}
 	d.From, d.To = drill.Station(len(answers))
 	gone := s.now().Sub(drill.Made)
 	d.Left = drill.Limit - gone
 	d.Over = !drill.Ended.IsZero() || d.From == len(drill.Pictures) || gone > drillKeptOpen
-	return d, nil
+	return d
+}
+
+// answersOf are the answers to the pictures that the student stands before;
+// about one of which nothing was said, it is as it should be.
+func (d *DrillDesk) answersOf(said map[string]DrillSaid, now time.Time) []teach.DrillAnswer {
+	var out []teach.DrillAnswer
+	for i := d.From; i < d.To; i++ {
+		p := &d.Pictures[i]
+		x := said[p.Name]
+		if !x.Wrong || !slices.ContainsFunc(p.Choices, func(c teach.DrillChoice) bool { return c.State == x.Choice }) {
+			x.Choice = ""
+		}
+		out = append(out, teach.DrillAnswer{Drill: d.ID, N: i, Wrong: x.Wrong, Choice: x.Choice, After: now.Sub(d.Made), Late: d.late()})
+	}
+	return out
 }
 
 // DrillSaid is what a student says of one picture.
@@ -252,22 +275,16 @@ func (s *School) AnswerDrill(ctx context.Context, by *people.Person, id string, 
 	if err != nil {
 		return err
 	}
-	moved := map[string]teach.Box{}
-	after := s.now().Sub(d.Made)
-	var answers []teach.DrillAnswer
 	for i := d.From; i < d.To; i++ {
-		p := &d.Pictures[i]
-		x, ok := said[p.Name]
-		if !ok {
-			return &Wrong{p.Name, "say of each picture whether it is as it should be"}
+		if name := d.Pictures[i].Name; !hasSaid(said, name) {
+			return &Wrong{name, "say of each picture whether it is as it should be"}
 		}
-		if !x.Wrong || !slices.ContainsFunc(p.Choices, func(c teach.DrillChoice) bool { return c.State == x.Choice }) {
-			x.Choice = ""
-		}
-		a := teach.DrillAnswer{Drill: id, N: i, Wrong: x.Wrong, Choice: x.Choice, After: after, Late: late}
-		answers = append(answers, a)
-		if p.Faulty() && !a.Late && !d.Shared {
-			moved[p.Key] = boxes[p.Key].Next(a.Named(p), s.now())
+	}
+	moved := map[string]teach.Box{}
+	answers := d.answersOf(said, s.now())
+	for i := range answers {
+		if p := &d.Pictures[answers[i].N]; p.Faulty() && !late && !d.Shared {
+			moved[p.Key] = boxes[p.Key].Next(answers[i].Named(p), s.now())
 		}
 	}
 	if _, err := s.keeper.AnswerDrill(ctx, id, answers, moved); err != nil {
@@ -277,6 +294,11 @@ func (s *School) AnswerDrill(ctx context.Context, by *people.Person, id string, 
 		return s.keeper.EndDrill(ctx, id)
 	}
 	return nil
+}
+
+func hasSaid(said map[string]DrillSaid, name string) bool {
+	_, ok := said[name]
+	return ok
 }
 
 // StopDrill ends a drill before its last picture.
@@ -404,27 +426,6 @@ func keyWords(c *part.Catalog, key string) string {
 		return key
 	}
 	return k.Name + ": " + st.Text
-}
-
-// looks are the answers of drills: of a class's students, or of everybody.
-func (s *School) looks(ctx context.Context, room *ClassRoom) ([]report.Look, error) {
-	var out []report.Look
-	take := func(person string) error {
-		list, answers, err := s.keeper.Drills(ctx, person, mostDrills)
-		for i := len(list) - 1; i >= 0; i-- {
-			out = append(out, looksOf(&list[i], answers[list[i].ID])...)
-		}
-		return err
-	}
-	if room == nil {
-		return out, take("")
-	}
-	for _, m := range room.Students {
-		if err := take(m.Person.ID); err != nil {
-			return nil, err
-		}
-	}
-	return out, nil
 }
 
 // looksOf are the answers of one drill that count: those of a person, in time.

@@ -1,6 +1,7 @@
 package app
 
 import (
+	"context"
 	"math"
 
 	"hangtrue/internal/engine/inspect"
@@ -45,11 +46,16 @@ type ListedEffect struct {
 // Effects hangs a surveyed rig with each of its deficiencies. It fails like
 // [rig.Hang].
 func Effects(s *Solved, v *inspect.Survey) (EffectsDocument, error) {
+	return EffectsWithin(context.Background(), s, v)
+}
+
+// EffectsWithin is [Effects] that gives up once the context ends, with its error.
+func EffectsWithin(ctx context.Context, s *Solved, v *inspect.Survey) (EffectsDocument, error) {
 	d := EffectsDocument{
 		Format: "hangtrue.effects/1", Rig: s.Version, Invented: s.Rig.Invented(), Status: s.Rig.Status().String(), Caution: rig.Caution,
 		Geometry: []string{}, Effects: []ListedEffect{},
 	}
-	list, planned, err := v.Effects()
+	list, planned, err := v.EffectsWithin(ctx)
 	if err != nil {
 		return d, err
 	}

@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"hangtrue/internal/engine/calendar"
@@ -29,6 +30,7 @@ type InspectionKeeper interface {
 	AddPhoto(ctx context.Context, kind string, data []byte, by string) (hash string, err error)
 	Photo(ctx context.Context, hash string) (kind string, data []byte, err error)
 	MissingPhotos(ctx context.Context, hashes []string) ([]string, error)
+	PhotoKeeper
 	SealInspection(ctx context.Context, id string, seq int64, body json.RawMessage, items []string, on calendar.Day) (record.Appended, error)
 	SealLapse(ctx context.Context, id, why string, body json.RawMessage) (record.Appended, error)
 }
@@ -41,6 +43,7 @@ type SchoolKeeper interface {
 	EquipmentKeeper
 	ClassKeeper
 	ResultKeeper
+	UpkeepKeeper
 }
 
 // School is a school: its people, rigs, inspections, records and equipment.
@@ -52,6 +55,9 @@ type School struct {
 	Stamp  func(ctx context.Context, k Keeper, person string) Keeper
 	keeper SchoolKeeper
 	now    func() time.Time
+	titles sync.Map // rigNames, by their versions' hashes
+
+	remembered resultMemory
 }
 
 // RigsBy is the keeper of rigs for a person: what they save is noted as theirs,
@@ -143,6 +149,9 @@ func (s *School) AddPhoto(ctx context.Context, by *people.Person, data []byte) (
 	if kind == "" {
 		return "", &Wrong{"photo", "the photo is neither JPEG, PNG nor WebP"}
 	}
+	if err := errors.Join(checkPhoto(kind, data), s.roomForPhoto(ctx, by.ID, Version(data), len(data))); err != nil {
+		return "", err
+	}
 	return s.keeper.AddPhoto(ctx, kind, data, by.ID)
 }
 
@@ -233,6 +242,13 @@ func (s *School) Signing(ctx context.Context, by *people.Person, id string) (*Si
 		against("it is signed already, as record %d", x.Entry)
 	case x.Phase != inspection.Finished:
 		against("it is %s; finish the walk first", x.Phase)
+	}
+	clock, err := s.Clock(ctx)
+	if err != nil {
+		return nil, err
+	}
+	if clock.Back {
+		against("%s; set it right, or the chief instructor says on the page of settings that it is right", clock.Words(&settings))
 	}
 	if x.Training {
 		against("it is a training inspection")
@@ -447,6 +463,9 @@ func (s *School) standing(ctx context.Context, x inspection.Summary, settings *S
 	}
 	if Version(data) != x.RigVersion {
 		st.Why = append(st.Why, "the rig was changed after it was signed")
+	}
+	if x.SignedAt.Sub(now) > clockSlack {
+		st.Why = append(st.Why, "it was signed at a time that is still to come: the clock was set back")
 	}
 	if settings.LapseOvernight && settings.Today(now) != settings.Today(x.SignedAt) {
 		st.Why = append(st.Why, "a night has passed")

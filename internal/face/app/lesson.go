@@ -38,6 +38,15 @@ func Outcomes(d *EffectsDocument) func(*inspect.Deficiency) lesson.Outcome {
 	}
 }
 
+// EffectWords says what a deficiency would do, computed; "" where nothing was.
+func EffectWords(d *EffectsDocument, x *inspect.Deficiency) string {
+	if x == nil {
+		return ""
+	}
+	c := lesson.Case{Parts: []*inspect.Part{x.Part}, Outcome: Outcomes(d)(x)}
+	return c.Words(c.Parts)
+}
+
 // resultWords is a result's code as a person reads it.
 func resultWords(code string) string {
 	results := []rig.Result{rig.Within, rig.Over, rig.CannotTell, rig.DoesNotStand}

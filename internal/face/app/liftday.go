@@ -125,6 +125,11 @@ func (d *Day) CSV() ([]byte, error) {
 	for _, l := range d.Plan.Left {
 		rows = append(rows, []string{l.Lift, "left over", "", "", "", "", "", "", "", l.Why, note})
 	}
+	for _, row := range rows {
+		for _, k := range []int{0, 1, 2, 3, 4, 9, 10} { // the cells of words
+			row[k] = plainCell(row[k])
+		}
+	}
 	var out bytes.Buffer
 	if err := csv.NewWriter(&out).WriteAll(rows); err != nil {
 		return nil, err

@@ -3,7 +3,9 @@ package app
 import (
 	"context"
 	"errors"
+	"fmt"
 	"io/fs"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -27,46 +29,70 @@ type VersionRig = struct {
 	Opened        bool   // its key has been shown
 }
 
+// CountedRun is one run in the order of results. It is a plain struct, so that a
+// keeper need not know this package.
+type CountedRun = struct {
+	Run, Class, Lane, Student string
+	Second                    bool
+	At                        time.Time // when it was graded first
+}
+
+// DrillHead is a drill without its pictures, a plain struct too.
+type DrillHead = struct {
+	ID, Person string
+	Made       time.Time
+	Ended      bool
+}
+
 // ResultKeeper keeps what statistics need, and drills.
 type ResultKeeper interface {
+	ResultCount(ctx context.Context) (int, error)
 	SchoolResults(ctx context.Context) ([]teach.Result, error)
+	GradedRuns(ctx context.Context, class string) ([]CountedRun, error)
+	RunResults(ctx context.Context, runs []string) ([]teach.Result, error)
 	VersionRigs(ctx context.Context, class string) ([]VersionRig, error)
+	DrillHeads(ctx context.Context, class string, most int) ([]DrillHead, error)
+	PeopleOf(ctx context.Context, ids []string) ([]people.Person, error)
+	DrillsOf(ctx context.Context, ids []string) (map[string]teach.Drill, map[string][]teach.DrillAnswer, error)
 
 	AddDrill(ctx context.Context, d teach.Drill) error
 	Drill(ctx context.Context, id string) (teach.Drill, []teach.DrillAnswer, error)
+	RunDrill(ctx context.Context, run string) (teach.Drill, []teach.DrillAnswer, error)
 	AnswerDrill(ctx context.Context, id string, answers []teach.DrillAnswer, boxes map[string]teach.Box) (taken bool, err error)
 	EndDrill(ctx context.Context, id string) error
 	Drills(ctx context.Context, person string, most int) ([]teach.Drill, map[string][]teach.DrillAnswer, error)
 	Boxes(ctx context.Context, person string) (map[string]teach.Box, error)
 }
 
-// ResultDesk is the results of a class or of the whole school, ready to be
-// counted.
+// ResultDesk is the results of a class or of the whole school.
 type ResultDesk struct {
-	Class    *ClassRoom // nil for the whole school
-	Set      *report.Set
+	Class    *ClassRoom  // nil for the whole school
+	Set      *report.Set // nil where the results are only written out
 	Classes  map[string]teach.Class
 	Lanes    map[string]teach.TestLane
 	Versions map[string]VersionRig
 	Rigs     []string      // names of the rigs planted on, in order
 	Invented bool          // one of them is
 	Looks    []report.Look // of the drills of the class's students, or of everybody
+	Newest   bool          // there are more drills than these, and older
 	Left     int           // classes left out, as who asks is a student there
+	from     time.Time     // what was graded before does not count; zero for all
+	left     map[string]bool
 	school   *School
+	catalog  *SchoolCatalog
+	known    map[string]*planted      // by rig, its version and its order
 	mates    map[string]string        // names of the class's students, by id
-	names    func() map[string]string // of everybody; asked for only where somebody else is named
+	names    func() map[string]string // of everybody, or of the class's graders; asked for only where somebody else is named
+	fit      func() *report.Model     // of the set
 }
 
-// mostDrills is how many drills are looked back at.
+// mostDrills is how many drills of one person are looked back at.
 const mostDrills = 20_000
 
 // ClassReport is the results of a class, for who may see what was planted in
 // it.
 func (s *School) ClassReport(ctx context.Context, by *people.Person, class string) (*ResultDesk, error) {
-	if err := s.MaySeeKeys(ctx, by, class, people.Teach); err != nil {
-		return nil, err
-	}
-	room, err := s.room(ctx, class)
+	d, err := s.ClassExport(ctx, by, class)
 	if err != nil {
 		return nil, err
 	}
@@ -74,38 +100,117 @@ func (s *School) ClassReport(ctx context.Context, by *people.Person, class strin
 	if err != nil {
 		return nil, err
 	}
-	return s.resultDesk(ctx, room, results, 0)
+	if d.Set, err = d.gather(results); err != nil {
+		return nil, err
+	}
+	d.fit = sync.OnceValue(d.Set.Fit)
+	d.planting()
+	d.Looks, err = s.looks(ctx, d)
+	return d, err
 }
 
 // SchoolReport is the results of all classes but those in which who asks is a
 // student. from is the first day that counts, the zero time for all.
 func (s *School) SchoolReport(ctx context.Context, by *people.Person, from time.Time) (*ResultDesk, error) {
-	if err := need(by, people.Teach); err != nil {
+	d, err := s.SchoolExport(ctx, by, from)
+	if err != nil {
 		return nil, err
 	}
-	results, err := s.keeper.SchoolResults(ctx)
+	if err := s.wholeSet(ctx, d); err != nil {
+		return nil, err
+	}
+	if len(d.left) > 0 || !from.IsZero() {
+		// Which attempt a run was follows from all of them, so the set is cut after.
+		d.Set = d.Set.Only(func(x *report.Sitting) bool { return d.counts(x.Class, x.At) })
+		d.fit = sync.OnceValue(d.Set.Fit)
+	}
+	d.planting()
+	d.Looks, err = s.looks(ctx, d)
+	return d, err
+}
+
+// ClassExport is a class's results to be written out, for who may see what was
+// planted in it.
+func (s *School) ClassExport(ctx context.Context, by *people.Person, class string) (*ResultDesk, error) {
+	if err := s.MaySeeKeys(ctx, by, class, people.Teach); err != nil {
+		return nil, err
+	}
+	room, err := s.room(ctx, class)
 	if err != nil {
+		return nil, err
+	}
+	return s.resultDesk(ctx, room)
+}
+
+// SchoolExport is the results of all classes but those in which who asks is a
+// student, to be written out.
+func (s *School) SchoolExport(ctx context.Context, by *people.Person, from time.Time) (*ResultDesk, error) {
+	if err := need(by, people.Teach); err != nil {
 		return nil, err
 	}
 	mine, err := s.keeper.MemberOf(ctx, by.ID)
 	if err != nil {
 		return nil, err
 	}
-	left := map[string]bool{}
+	d, err := s.resultDesk(ctx, nil)
+	if err != nil {
+		return nil, err
+	}
+	d.from = from
 	for _, m := range mine {
 		if m.Left.IsZero() {
-			left[m.Class] = true
+			d.left[m.Class] = true
 		}
 	}
-	if len(left) > 0 || !from.IsZero() {
-		results = slices.DeleteFunc(results, func(r teach.Result) bool { return left[r.Class] || r.At.Before(from) })
-	}
-	return s.resultDesk(ctx, nil, results, len(left))
+	d.Left = len(d.left)
+	return d, nil
 }
 
-func (s *School) resultDesk(ctx context.Context, room *ClassRoom, results []teach.Result, left int) (*ResultDesk, error) {
+// AllResults is the results of one class, found by its name or id, or for "" of
+// the whole school, for who holds the school's database and so needs no right.
+// With set they are counted too.
+func (s *School) AllResults(ctx context.Context, class string, from time.Time, set bool) (*ResultDesk, error) {
+	holder := &people.Person{Roles: []people.Role{people.Instructor}}
+	if class == "" {
+		if set {
+			return s.SchoolReport(ctx, holder, from)
+		}
+		return s.SchoolExport(ctx, holder, from)
+	}
+	list, err := s.keeper.Classes(ctx)
+	if err != nil {
+		return nil, err
+	}
+	var ids, names []string
+	for _, c := range list {
+		if c.Name == class || c.ID == class {
+			ids = append(ids, c.ID)
+		}
+		names = append(names, strconv.Quote(c.Name))
+	}
+	switch {
+	case len(ids) == 1 && set:
+		return s.ClassReport(ctx, holder, ids[0])
+	case len(ids) == 1:
+		return s.ClassExport(ctx, holder, ids[0])
+	case len(ids) > 1:
+		return nil, fmt.Errorf("%d classes are called %q; name one by its id: %s", len(ids), class, strings.Join(ids, ", "))
+	case len(names) == 0:
+		return nil, errors.New("the school has no class yet")
+	}
+	return nil, fmt.Errorf("there is no class %q; the newest are %s", class, strings.Join(names[:min(5, len(names))], ", "))
+}
+
+// counts reports whether a run of a class that was graded at some time counts.
+func (d *ResultDesk) counts(class string, at time.Time) bool {
+	return !d.left[class] && !at.Before(d.from)
+}
+
+// resultDesk knows what everything is called, and no results yet.
+func (s *School) resultDesk(ctx context.Context, room *ClassRoom) (*ResultDesk, error) {
 	d := &ResultDesk{
-		Class: room, Classes: map[string]teach.Class{}, Lanes: map[string]teach.TestLane{}, Versions: map[string]VersionRig{}, Left: left, school: s, mates: map[string]string{},
+		Class: room, Classes: map[string]teach.Class{}, Lanes: map[string]teach.TestLane{}, Versions: map[string]VersionRig{},
+		school: s, left: map[string]bool{}, known: map[string]*planted{}, mates: map[string]string{},
 	}
 	class := ""
 	if room != nil {
@@ -124,6 +229,7 @@ func (s *School) resultDesk(ctx context.Context, room *ClassRoom, results []teac
 	}
 	for _, l := range lanes {
 		d.Lanes[l.ID] = l
+		d.Invented = d.Invented || l.Setup.Invented
 	}
 	classes, err := s.keeper.Classes(ctx)
 	if err != nil {
@@ -137,47 +243,108 @@ func (s *School) resultDesk(ctx context.Context, room *ClassRoom, results []teac
 			d.mates[m.Person.ID] = m.Person.Shown()
 		}
 	}
-	d.names = sync.OnceValue(func() map[string]string {
-		names := map[string]string{}
-		all, err := s.keeper.People(ctx)
-		if err != nil {
-			return names // they are called by their ids then
-		}
-		for i := range all {
-			names[all[i].ID] = all[i].Shown()
-		}
-		return names
-	})
-	named := map[string]*planted{}
+	d.names = sync.OnceValue(func() map[string]string { return s.everybodysNames(ctx) })
+	if room != nil {
+		d.names = sync.OnceValue(func() map[string]string { return s.gradersNames(ctx, room.ID) })
+	}
+	shelf, err := s.Shelves.Shelf(Catalogues)
+	if err != nil {
+		return nil, err
+	}
+	d.catalog, err = SchoolCatalogOf(shelf)
+	return d, err
+}
+
+// everybodysNames and gradersNames are what people are called; those who cannot be
+// read are called by their ids.
+func (s *School) everybodysNames(ctx context.Context) map[string]string {
+	all, err := s.keeper.People(ctx)
+	if err != nil {
+		return nil
+	}
+	return shownNames(all)
+}
+
+func (s *School) gradersNames(ctx context.Context, class string) map[string]string {
+	runs, err := s.keeper.Runs(ctx, class, "", "", "")
+	if err != nil {
+		return nil
+	}
+	graders := map[string]bool{}
+	for i := range runs {
+		graders[runs[i].Grader] = true
+	}
+	all, err := s.keeper.PeopleOf(ctx, slices.Collect(maps.Keys(graders)))
+	if err != nil {
+		return nil
+	}
+	return shownNames(all)
+}
+
+func shownNames(all []people.Person) map[string]string {
+	names := map[string]string{}
+	for i := range all {
+		names[all[i].ID] = all[i].Shown()
+	}
+	return names
+}
+
+// Fit is the Rasch model of the set.
+func (d *ResultDesk) Fit() *report.Model { return d.fit() }
+
+// gather makes a set of results.
+func (d *ResultDesk) gather(results []teach.Result) (*report.Set, error) {
 	var failed error
-	d.Set = report.Gather(results, func(version, id string) (report.Item, bool) {
+	set := report.Gather(results, d.namer(&failed))
+	return set, failed
+}
+
+// namer says what a deficiency of a version is; what fails is noted.
+func (d *ResultDesk) namer(failed *error) report.Namer {
+	return func(version, id string) (report.Item, bool) {
 		v, ok := d.Versions[version]
 		if !ok {
 			return report.Item{}, false
 		}
-		key := v.Rig + "\x00" + v.RigVersion + "\x00" + v.Sequence
-		p := named[key]
-		if p == nil {
-			p, err = s.plantedOn(v)
-			if err != nil {
-				failed = errors.Join(failed, err)
-				p = &planted{}
-			}
-			named[key] = p
-			d.Invented = d.Invented || p.invented
-			if !slices.Contains(d.Rigs, v.Rig) {
-				d.Rigs = append(d.Rigs, v.Rig)
-			}
+		p, err := d.plantedOn(v)
+		if err != nil {
+			*failed = errors.Join(*failed, err)
+			return report.Item{}, false
 		}
 		x, ok := p.items[id]
 		return x, ok
-	})
-	slices.Sort(d.Rigs)
-	if failed != nil {
-		return nil, failed
 	}
-	d.Looks, err = s.looks(ctx, room)
-	return d, err
+}
+
+// plantedOn names what can be wrong on the rig of a version.
+func (d *ResultDesk) plantedOn(v VersionRig) (*planted, error) {
+	key := v.Rig + "\x00" + v.RigVersion + "\x00" + v.Sequence
+	if p := d.known[key]; p != nil {
+		return p, nil
+	}
+	p, err := d.school.plantedOn(v, d.catalog)
+	if err == nil {
+		d.known[key] = p
+	}
+	return p, err
+}
+
+// planting notes on which rigs the set's runs were.
+func (d *ResultDesk) planting() {
+	d.Invented = false
+	seen := map[string]bool{}
+	for i := range d.Set.Sittings {
+		x := &d.Set.Sittings[i]
+		if seen[x.Version] || len(x.Answers) == 0 {
+			continue
+		}
+		seen[x.Version] = true
+		d.Invented = d.Invented || d.Lanes[x.Lane].Setup.Invented
+		if name := d.Versions[x.Version].Rig; !slices.Contains(d.Rigs, name) {
+			d.Rigs = append(d.Rigs, name)
+		}
+	}
+	slices.Sort(d.Rigs)
 }
 
 // planted names the deficiencies of one version of a rig.
@@ -198,15 +365,7 @@ const mostNamed = 256
 
 // plantedOn names what can be wrong on the rig of a version. Of a rig, or an
 // order, that is not kept or can no longer be read it knows nothing.
-func (s *School) plantedOn(v VersionRig) (*planted, error) {
-	shelf, err := s.Shelves.Shelf(Catalogues)
-	if err != nil {
-		return nil, err
-	}
-	catalog, err := SchoolCatalogOf(shelf)
-	if err != nil {
-		return nil, err
-	}
+func (s *School) plantedOn(v VersionRig, catalog *SchoolCatalog) (*planted, error) {
 	key := v.Rig + "\x00" + v.RigVersion + "\x00" + v.Sequence + "\x00" + catalog.Version
 	plantedNames.Lock()
 	p := plantedNames.known[key]
@@ -321,15 +480,14 @@ func (d *ResultDesk) Name(id string) string {
 // knownDifficulties looks up the difficulties in logits that are known well
 // enough to plant by, from all results of the school.
 func (s *School) knownDifficulties(ctx context.Context) (func(*inspect.Deficiency) (float64, bool), error) {
-	results, err := s.keeper.SchoolResults(ctx)
+	d, err := s.resultDesk(ctx, nil)
 	if err != nil {
 		return nil, err
 	}
-	d, err := s.resultDesk(ctx, nil, results, 0)
-	if err != nil {
+	if err := s.wholeSet(ctx, d); err != nil {
 		return nil, err
 	}
-	known := d.Set.Fit().Known()
+	known := d.Fit().Known()
 	return func(x *inspect.Deficiency) (float64, bool) {
 		b, ok := known[keyOf(x)]
 		return b, ok
@@ -365,14 +523,6 @@ func (d *ResultDesk) Heat(most int) ([]HeatRig, error) {
 	}
 	slices.SortStableFunc(out, func(a, b HeatRig) int { return asked[b.Name] - asked[a.Name] })
 	out = out[:min(most, len(out))]
-	shelf, err := d.school.Shelves.Shelf(Catalogues)
-	if err != nil {
-		return nil, err
-	}
-	catalog, err := SchoolCatalogOf(shelf)
-	if err != nil {
-		return nil, err
-	}
 	var drawn []HeatRig
 	for _, x := range out {
 		newest := ""
@@ -393,7 +543,7 @@ func (d *ResultDesk) Heat(most int) ([]HeatRig, error) {
 		if x.Solved = Solve(data); x.Solved.Rig == nil {
 			continue
 		}
-		x.Survey, _ = inspect.Of(x.Solved.Rig, catalog.Catalog)
+		x.Survey, _ = inspect.Of(x.Solved.Rig, d.catalog.Catalog)
 		drawn = append(drawn, x)
 	}
 	return drawn, nil

@@ -2,9 +2,11 @@ package app
 
 import (
 	"cmp"
+	"context"
 	"encoding/csv"
 	"fmt"
 	"io"
+	"io/fs"
 	"slices"
 	"strconv"
 	"strings"
@@ -25,42 +27,105 @@ var resultColumns = []string{
 	"deficiency", "words", "part", "checkpoint", "checkpoint_title", "found", "found_after_s", "invented",
 }
 
+// each reads the desk's results once more and calls f with run after run, in the
+// order in which they were graded first. It holds a hundred runs at once, and of
+// the others only their ids.
+func (d *ResultDesk) each(ctx context.Context, f func(*report.Reader, *report.Sitting) error) error {
+	class := ""
+	if d.Class != nil {
+		class = d.Class.ID
+	}
+	keeper := d.school.keeper
+	runs, err := keeper.GradedRuns(ctx, class)
+	if err != nil {
+		return err
+	}
+	type place struct {
+		run     string
+		at      time.Time
+		attempt int
+	}
+	attempts := map[[2]string]int{}
+	var order []place
+	for _, r := range runs {
+		if r.Second {
+			continue
+		}
+		n := attempts[[2]string{r.Student, r.Lane}] + 1
+		attempts[[2]string{r.Student, r.Lane}] = n
+		if d.counts(r.Class, r.At) {
+			order = append(order, place{r.Run, r.At, n})
+		}
+	}
+	var failed error
+	reader := report.NewReader(d.namer(&failed))
+	for some := range slices.Chunk(order, atOnce) {
+		var ids []string
+		for _, x := range some {
+			ids = append(ids, x.run)
+		}
+		results, err := keeper.RunResults(ctx, ids)
+		if err != nil {
+			return err
+		}
+		newest := map[string]*teach.Result{}
+		for i := range results {
+			newest[results[i].Run] = &results[i] // gradings stand in order
+		}
+		for _, x := range some {
+			r := newest[x.run]
+			if r == nil {
+				continue
+			}
+			sitting := reader.Sitting(r, x.at, x.attempt)
+			if failed != nil {
+				return failed
+			}
+			if err := f(reader, &sitting); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
 // WriteCSV writes the results as a table: a line for each planted deficiency of
 // each run, UTF-8, with commas, as RFC 4180. A run without answers has one line.
-func (d *ResultDesk) WriteCSV(w io.Writer) error {
+// The results are read as they are written.
+func (d *ResultDesk) WriteCSV(ctx context.Context, w io.Writer) error {
 	out := csv.NewWriter(w)
 	out.UseCRLF = true
 	if err := out.Write(resultColumns); err != nil {
 		return err
 	}
-	invented := strconv.FormatBool(d.Invented)
-	for i := range d.Set.Sittings {
-		x := &d.Set.Sittings[i]
-		head := []string{
+	line := make([]string, len(resultColumns))
+	err := d.each(ctx, func(set *report.Reader, x *report.Sitting) error {
+		head := append(line[:0],
 			d.ClassName(x.Class), d.LaneTitle(x.Lane), d.VersionTitle(x.Version), x.Run, strconv.Itoa(x.Attempt), x.At.UTC().Format(time.RFC3339), string(x.Outcome),
 			d.Name(x.Student), x.Student, d.Name(x.Grader), seconds(x.Took), strconv.Itoa(x.False), strconv.Itoa(x.Order),
+		)
+		for k := range head {
+			head[k] = plainCell(head[k])
 		}
-		rows := [][]string{{"", "", "", "", "", "", ""}}
-		if len(x.Answers) > 0 {
-			rows = nil
+		invented := strconv.FormatBool(d.Lanes[x.Lane].Setup.Invented)
+		if len(x.Answers) == 0 {
+			return out.Write(append(head, "", "", "", "", "", "", "", invented))
 		}
 		for _, a := range x.Answers {
-			item, place := &d.Set.Items[a.Item], &d.Set.Places[a.Place]
+			item, place := &set.Items[a.Item], &set.Places[a.Place]
 			found, after := "0", ""
 			if a.Found {
 				found, after = "1", seconds(a.After)
 			}
-			rows = append(rows, []string{item.Key, item.Text, place.Part, place.Checkpoint, place.Title, found, after})
-		}
-		for _, r := range rows {
-			line := append(slices.Clone(head), append(r, invented)...)
-			for k := range line {
-				line[k] = plainCell(line[k])
-			}
-			if err := out.Write(line); err != nil {
+			row := append(head, plainCell(item.Key), plainCell(item.Text), plainCell(place.Part), plainCell(place.Checkpoint), plainCell(place.Title), found, after, invented)
+			if err := out.Write(row); err != nil {
 				return err
 			}
 		}
+		return nil
+	})
+	if err != nil {
+		return err
 	}
 	out.Flush()
 	return out.Error()
@@ -146,6 +211,36 @@ func (d *ResultDesk) Learning(width, height float64) *draw.Picture {
 	return results.Learning("Day after day: "+d.Title(), "day", curves, d.Invented, width, height)
 }
 
+// FalseCalls says of a line of deficiencies, checkpoints or kinds of part how often
+// sound pictures of it were called wrong in drills; nil where there was no drill.
+func (d *ResultDesk) FalseCalls() func(*report.Line) string {
+	if len(d.Looks) == 0 {
+		return nil
+	}
+	kinds := map[string]string{} // names by id
+	for i := range d.Set.Items {
+		kinds[partKindOf(d.Set.Items[i].Key)] = d.Set.Items[i].Kind
+	}
+	places := report.Alarms(d.Looks, func(l *report.Look) string { return l.Checkpoint })
+	attributes := report.Alarms(d.Looks, func(l *report.Look) string { return attributeOf(l.Key) })
+	byKind := report.Alarms(d.Looks, func(l *report.Look) string { return kinds[partKindOf(l.Key)] })
+	return func(l *report.Line) string {
+		var f *report.FalseAlarms
+		switch strings.Count(l.Key, "/") {
+		case 0:
+			f = byKind[l.Key]
+		case 1:
+			f = places[l.Key]
+		default:
+			f = attributes[attributeOf(l.Key)]
+		}
+		if f == nil {
+			f = &report.FalseAlarms{}
+		}
+		return f.Words()
+	}
+}
+
 func short(s string, most int) string {
 	r := []rune(s)
 	if len(r) <= most {
@@ -187,7 +282,7 @@ const mostMaps = 4
 // ReportPaper is the report of the desk's results, as PDF.
 func (d *ResultDesk) ReportPaper(school string, s results.Stamp) ([]byte, error) {
 	c := &results.Class{
-		School: school, Title: d.Title(), Days: d.Days(), Invented: d.Invented, Set: d.Set, Lane: d.LaneTitle, Version: d.VersionTitle, ClassName: d.ClassName,
+		School: school, Title: d.Title(), Days: d.Days(), Invented: d.Invented, Set: d.Set, Lane: d.LaneTitle, Version: d.VersionTitle, ClassName: d.ClassName, FalseCalls: d.FalseCalls(),
 	}
 	if len(d.Set.Sittings) > 0 || len(d.Looks) > 0 {
 		c.Pictures = append(c.Pictures, d.Learning(180, 90))
@@ -202,33 +297,54 @@ func (d *ResultDesk) ReportPaper(school string, s results.Stamp) ([]byte, error)
 	return paginated(c.Report(s))
 }
 
-// StudentPaper is the sheet of one student of the desk's class with what was
-// found and missed, as PDF. Of versions whose key has not been shown it has the
-// numbers only.
-func (d *ResultDesk) StudentPaper(school, student string, s results.Stamp) ([]byte, error) {
+// StudentPaper is the result sheet of one student of the desk's class, found by
+// name or id, as PDF. What was planted stands on it only of versions whose key has
+// been shown.
+func (d *ResultDesk) StudentPaper(ctx context.Context, student, school string, when func(time.Time) string, stamp results.Stamp) ([]byte, error) {
+	id := ""
+	for _, m := range d.Class.Students {
+		if m.Person.ID != student && m.Person.Name != student {
+			continue
+		}
+		if id != "" {
+			return nil, fmt.Errorf("two students of the class are called %q; name one by the id", student)
+		}
+		id = m.Person.ID
+	}
+	if id == "" {
+		return nil, fmt.Errorf("no student of the class is called %q: %w", student, fs.ErrNotExist)
+	}
+	student = id
+	class := d.Class.ID
+	h, err := d.school.history(ctx, student)
+	if err != nil {
+		return nil, err
+	}
 	x := &results.Student{School: school, Class: d.Title(), Name: d.Name(student), Invented: d.Invented}
+	sittings := map[string]*report.Sitting{}
 	for i := range d.Set.Sittings {
-		r := &d.Set.Sittings[i]
-		if r.Student != student {
+		sittings[d.Set.Sittings[i].Run] = &d.Set.Sittings[i]
+	}
+	for _, r := range OfRuns(h.Results) {
+		sitting := sittings[r.First.Run]
+		if r.First.Class != class || r.First.Second || sitting == nil {
 			continue
 		}
 		run := results.StudentRun{
-			Lane: d.LaneTitle(r.Lane), Day: r.At.Format(time.DateOnly), Outcome: upperFirst(r.Outcome.Words()), Of: len(r.Answers), False: r.False,
-			Took: report.Clock(r.Took), Attempt: r.Attempt,
+			Lane: d.LaneTitle(r.First.Lane), Day: when(r.First.At), Outcome: upperFirst(r.First.Outcome.Words()), Numbers: NumbersWords(&r.First),
+			Reasons: PlainReasons(r.First.Reasons), Attempt: sitting.Attempt, Grader: d.Name(r.First.Grader),
 		}
-		shown := d.Versions[r.Version].Opened
-		for _, a := range r.Answers {
-			item, place := &d.Set.Items[a.Item], &d.Set.Places[a.Place]
-			it := results.StudentItem{Text: item.Text, Checkpoint: place.Title}
-			if a.Found {
-				run.Found++
-				it.After = report.Clock(a.After)
-			}
-			if shown {
-				run.Items = append(run.Items, it)
+		if r.Again() {
+			run.Again = fmt.Sprintf("%s (%s). %s", upperFirst(r.Last.Outcome.Words()), r.Last.Why, NumbersWords(&r.Last))
+		}
+		for _, e := range h.Entries {
+			if e.Run == r.First.Run && (e.Kind == teach.EntryAppeal || e.Kind == teach.EntryDecision) {
+				run.Remarks = append(run.Remarks, fmt.Sprintf("%s, %s: %s", upperFirst(string(e.Kind)), when(e.At), e.Text))
 			}
 		}
-		slices.SortStableFunc(run.Items, func(a, b results.StudentItem) int { return cmp.Compare(a.Checkpoint, b.Checkpoint) })
+		if d.Versions[sitting.Version].Opened {
+			run.Items = d.studentItems(sitting)
+		}
 		x.Runs = append(x.Runs, run)
 	}
 	for _, t := range report.Detect(d.Looks, func(l *report.Look) (string, string) { return l.Student, "" }) {
@@ -240,7 +356,20 @@ func (d *ResultDesk) StudentPaper(school, student string, s results.Stamp) ([]by
 			}
 		}
 	}
-	return paginated(x.Sheet(s))
+	return paginated(x.Sheet(stamp))
+}
+
+func (d *ResultDesk) studentItems(x *report.Sitting) []results.StudentItem {
+	out := []results.StudentItem{}
+	for _, a := range x.Answers {
+		it := results.StudentItem{Text: d.Set.Items[a.Item].Text, Checkpoint: d.Set.Places[a.Place].Title}
+		if a.Found {
+			it.After = report.Clock(a.After)
+		}
+		out = append(out, it)
+	}
+	slices.SortStableFunc(out, func(a, b results.StudentItem) int { return cmp.Compare(a.Checkpoint, b.Checkpoint) })
+	return out
 }
 
 // finished reports whether a run has come to an end that is told to others.

@@ -1,10 +1,13 @@
 package app
 
 import (
+	"context"
 	"crypto/sha1"
+	"encoding/hex"
 	"encoding/json"
-	"fmt"
 	"io"
+	"net/url"
+	"strconv"
 	"strings"
 	"time"
 
@@ -14,15 +17,19 @@ import (
 
 // The statements for a learning record store follow IEEE 9274.1.1 (xAPI 2.0),
 // from memory. A run is one statement "completed" with its score, and each
-// planted deficiency one statement "answered". No verb says that anybody has
-// passed: what the school's rule came to is in result.success.
+// planted deficiency one statement "answered". A drill is one statement
+// "completed", or "attempted" where it was ended early, and each of its pictures
+// one "answered". No verb says that anybody has passed: what the school's rule
+// came to is in result.success.
 const (
-	xapiVersion   = "2.0.0"
+	XAPIVersion   = "2.0.0" // of the statements, and of the header with which they are sent
 	verbCompleted = "http://adlnet.gov/expapi/verbs/completed"
+	verbAttempted = "http://adlnet.gov/expapi/verbs/attempted"
 	verbAnswered  = "http://adlnet.gov/expapi/verbs/answered"
 	typeTest      = "http://adlnet.gov/expapi/activities/assessment"
 	typeQuestion  = "http://adlnet.gov/expapi/activities/question"
 	typeCourse    = "http://adlnet.gov/expapi/activities/course"
+	typeDrill     = "http://adlnet.gov/expapi/activities/simulation"
 )
 
 // XAPIAsk says how statements name things.
@@ -68,11 +75,12 @@ type xapiScore struct {
 }
 
 type xapiResult struct {
-	Score      *xapiScore      `json:"score,omitempty"`
-	Success    *bool           `json:"success,omitempty"`
-	Completion *bool           `json:"completion,omitempty"`
-	Duration   string          `json:"duration,omitempty"`
-	Extensions json.RawMessage `json:"extensions,omitempty"`
+	Score      *xapiScore
+	Success    *bool
+	Completion *bool
+	Response   string
+	Duration   string
+	Extensions json.RawMessage
 }
 
 type xapiContext struct {
@@ -80,19 +88,15 @@ type xapiContext struct {
 	Instructor   *xapiAgent                `json:"instructor,omitempty"`
 	Platform     string                    `json:"platform"`
 	Language     string                    `json:"language"`
-	Activities   map[string][]xapiActivity `json:"contextActivities"`
+	Activities   map[string][]xapiActivity `json:"contextActivities,omitempty"`
 }
 
 // xapiStatement is one statement. What many statements share is encoded once.
 type xapiStatement struct {
-	ID        string          `json:"id"`
-	Actor     json.RawMessage `json:"actor"`
-	Verb      json.RawMessage `json:"verb"`
-	Object    json.RawMessage `json:"object"`
-	Result    xapiResult      `json:"result"`
-	Context   json.RawMessage `json:"context"`
-	Timestamp string          `json:"timestamp"`
-	Version   string          `json:"version"`
+	ID                           string
+	Actor, Verb, Object, Context json.RawMessage
+	Result                       xapiResult
+	Timestamp                    string
 }
 
 // raw encodes a part of a statement.
@@ -116,65 +120,143 @@ func uuid(name string) string {
 	b := h.Sum(nil)[:16]
 	b[6] = b[6]&0x0f | 0x50
 	b[8] = b[8]&0x3f | 0x80
-	return fmt.Sprintf("%x-%x-%x-%x-%x", b[:4], b[4:6], b[6:8], b[8:10], b[10:])
+	x := hex.EncodeToString(b)
+	return x[:8] + "-" + x[8:12] + "-" + x[12:16] + "-" + x[16:20] + "-" + x[20:]
 }
 
-// WriteXAPI writes the results as an array of statements, a run after the
-// other. Runs that have not ended, and those that no rule has graded, are left
-// out.
-func (d *ResultDesk) WriteXAPI(w io.Writer, a XAPIAsk) error {
-	if _, err := io.WriteString(w, "["); err != nil {
+// WriteXAPI writes the results as an array of statements, a run after the other,
+// and then the drills, which are read as they are written. Runs that have not
+// ended, and those that no rule has graded, are left out; so are drills that are
+// not over and those of whoever is in none of the desk's classes.
+func (d *ResultDesk) WriteXAPI(ctx context.Context, w io.Writer, a XAPIAsk) error {
+	x := &xapiWriter{d: d, a: a, out: w, before: "[\n", activities: map[xapiThing]json.RawMessage{}, places: map[report.Place]json.RawMessage{}}
+	x.answered = raw(xapiVerb{verbAnswered, xapiLanguage{"en": "answered"}})
+	if err := d.each(ctx, x.run); err != nil {
 		return err
 	}
-	first := true
-	put := func(s *xapiStatement) error {
-		data, err := json.Marshal(s)
-		if err != nil {
-			return err
-		}
-		before := ",\n"
-		if first {
-			before, first = "\n", false
-		}
-		_, err = io.WriteString(w, before+string(data))
+	if err := x.drills(ctx); err != nil {
 		return err
 	}
-	items := make([]json.RawMessage, len(d.Set.Items))
-	for i := range items {
-		items[i] = raw(activity(a, "deficiency", d.Set.Items[i].Key, d.marked(d.Set.Items[i].Text), typeQuestion))
+	end := "\n]\n"
+	if x.before == "[\n" {
+		end = "[]\n"
 	}
-	places := make([]json.RawMessage, len(d.Set.Places))
-	for i := range places {
-		places[i] = raw(map[string]string{a.Origin + "/xapi/part": d.Set.Places[i].Part, a.Origin + "/xapi/checkpoint": d.Set.Places[i].Checkpoint})
-	}
-	answered := raw(xapiVerb{verbAnswered, xapiLanguage{"en": "answered"}})
-	for i := range d.Set.Sittings {
-		x := &d.Set.Sittings[i]
-		if !finished(x.Outcome) {
-			continue
-		}
-		run, context := d.runStatement(x, a)
-		if err := put(run); err != nil {
-			return err
-		}
-		context.Activities = map[string][]xapiActivity{"parent": {d.versionActivity(x, a)}, "grouping": context.Activities["grouping"]}
-		s := *run
-		s.Verb, s.Context = answered, raw(context)
-		for k := range x.Answers {
-			y := &x.Answers[k]
-			s.ID = uuid(a.Origin + "/run/" + x.Run + "/" + d.Set.Places[y.Place].Part + "/" + d.Set.Items[y.Item].Key)
-			s.Object = items[y.Item]
-			s.Result = xapiResult{Success: &y.Found, Extensions: places[y.Place]}
-			if y.Found {
-				s.Result.Duration = isoDuration(y.After)
-			}
-			if err := put(&s); err != nil {
-				return err
-			}
-		}
-	}
-	_, err := io.WriteString(w, "\n]\n")
+	_, err := io.WriteString(w, end)
 	return err
+}
+
+// xapiThing is what statements are about, marked as invented or not.
+type xapiThing struct {
+	kind, key string
+	invented  bool
+}
+
+// xapiWriter writes statements one by one. What comes again and again is encoded
+// once: there are not more deficiencies and parts than the catalogue and the
+// rigs have.
+type xapiWriter struct {
+	d          *ResultDesk
+	a          XAPIAsk
+	out        io.Writer
+	before     string // what stands before the next statement
+	answered   json.RawMessage
+	activities map[xapiThing]json.RawMessage
+	places     map[report.Place]json.RawMessage
+	line       []byte
+}
+
+// put writes a statement. Its parts are encoded already, so they are only put
+// together: encoding them anew would take most of the time.
+func (x *xapiWriter) put(s *xapiStatement) error {
+	b := append(x.line[:0], x.before...)
+	b = append(append(append(b, `{"id":"`...), s.ID...), `","actor":`...)
+	b = append(append(append(b, s.Actor...), `,"verb":`...), s.Verb...)
+	b = append(append(append(b, `,"object":`...), s.Object...), `,"result":`...)
+	b = s.Result.append(b)
+	b = append(append(append(b, `,"context":`...), s.Context...), `,"timestamp":"`...)
+	b = append(append(append(b, s.Timestamp...), `","version":"`...), XAPIVersion+`"}`...)
+	x.line, x.before = b, ",\n"
+	_, err := x.out.Write(b)
+	return err
+}
+
+// append writes a result as JSON.
+func (r *xapiResult) append(b []byte) []byte {
+	b = append(b, '{')
+	part := func(name string, value []byte) {
+		if b[len(b)-1] != '{' {
+			b = append(b, ',')
+		}
+		b = append(append(append(b, '"'), name...), `":`...)
+		b = append(b, value...)
+	}
+	if r.Score != nil {
+		part("score", raw(r.Score))
+	}
+	for _, x := range []struct {
+		name string
+		is   *bool
+	}{{"success", r.Success}, {"completion", r.Completion}} {
+		if x.is != nil {
+			part(x.name, strconv.AppendBool(nil, *x.is))
+		}
+	}
+	if r.Response != "" {
+		part("response", raw(r.Response))
+	}
+	if r.Duration != "" {
+		part("duration", []byte(`"`+r.Duration+`"`))
+	}
+	if len(r.Extensions) > 0 {
+		part("extensions", r.Extensions)
+	}
+	return append(b, '}')
+}
+
+// question is a thing that is asked about.
+func (x *xapiWriter) question(kind, key, name string, invented bool) json.RawMessage {
+	t := xapiThing{kind, key, invented}
+	if x.activities[t] == nil {
+		x.activities[t] = raw(activity(x.a, kind, key, marked(name, invented), typeQuestion))
+	}
+	return x.activities[t]
+}
+
+// place is where something was planted, as extensions.
+func (x *xapiWriter) place(p report.Place) json.RawMessage {
+	if x.places[p] == nil {
+		x.places[p] = raw(map[string]string{x.a.Origin + "/xapi/part": p.Part, x.a.Origin + "/xapi/checkpoint": p.Checkpoint})
+	}
+	return x.places[p]
+}
+
+// run writes the statements of one run.
+func (x *xapiWriter) run(set *report.Reader, r *report.Sitting) error {
+	if !finished(r.Outcome) {
+		return nil
+	}
+	run, context := x.d.runStatement(r, x.a)
+	if err := x.put(run); err != nil {
+		return err
+	}
+	invented := x.d.Lanes[r.Lane].Setup.Invented
+	context.Activities = map[string][]xapiActivity{"parent": {x.d.versionActivity(r, x.a)}, "grouping": context.Activities["grouping"]}
+	s := *run
+	s.Verb, s.Context = x.answered, raw(context)
+	for k := range r.Answers {
+		y := &r.Answers[k]
+		item, place := &set.Items[y.Item], set.Places[y.Place]
+		s.ID = uuid(x.a.Origin + "/run/" + r.Run + "/" + place.Part + "/" + item.Key)
+		s.Object = x.question("deficiency", item.Key, item.Text, invented)
+		s.Result = xapiResult{Success: &y.Found, Extensions: x.place(place)}
+		if y.Found {
+			s.Result.Duration = isoDuration(y.After)
+		}
+		if err := x.put(&s); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 func (d *ResultDesk) agent(id string, a XAPIAsk) xapiAgent {
@@ -186,22 +268,22 @@ func (d *ResultDesk) agent(id string, a XAPIAsk) xapiAgent {
 }
 
 func activity(a XAPIAsk, kind, id, name, of string) xapiActivity {
-	x := xapiActivity{Type: "Activity", ID: a.Origin + "/xapi/" + kind + "/" + strings.ReplaceAll(id, " ", "-")}
+	x := xapiActivity{Type: "Activity", ID: a.Origin + "/xapi/" + kind + "/" + strings.ReplaceAll(url.PathEscape(id), "%2F", "/")}
 	if name != "" {
 		x.Definition = &xapiDefinition{xapiLanguage{"en": name}, of}
 	}
 	return x
 }
 
-func (d *ResultDesk) marked(name string) string {
-	if d.Invented {
+func marked(name string, invented bool) string {
+	if invented {
 		return "INVENTED: " + name
 	}
 	return name
 }
 
 func (d *ResultDesk) versionActivity(x *report.Sitting, a XAPIAsk) xapiActivity {
-	return activity(a, "version", x.Version, d.marked(d.VersionTitle(x.Version)), typeTest)
+	return activity(a, "version", x.Version, marked(d.VersionTitle(x.Version), d.Lanes[x.Lane].Setup.Invented), typeTest)
 }
 
 // runStatement is the statement of a run, and its context for those of its
@@ -214,11 +296,12 @@ func (d *ResultDesk) runStatement(x *report.Sitting, a XAPIAsk) (*xapiStatement,
 		}
 	}
 	met, done, grader := x.Outcome == teach.Met, true, d.agent(x.Grader, a)
+	invented := d.Lanes[x.Lane].Setup.Invented
 	context := xapiContext{
 		Registration: uuid(a.Origin + "/registration/" + x.Run), Instructor: &grader, Platform: "Hangtrue", Language: "en",
 		Activities: map[string][]xapiActivity{
-			"parent":   {activity(a, "lane", x.Lane, d.marked(d.LaneTitle(x.Lane)), typeTest)},
-			"grouping": {activity(a, "class", x.Class, d.marked(d.ClassName(x.Class)), typeCourse)},
+			"parent":   {activity(a, "lane", x.Lane, marked(d.LaneTitle(x.Lane), invented), typeTest)},
+			"grouping": {activity(a, "class", x.Class, marked(d.ClassName(x.Class), invented), typeCourse)},
 		},
 	}
 	s := &xapiStatement{
@@ -230,7 +313,7 @@ func (d *ResultDesk) runStatement(x *report.Sitting, a XAPIAsk) (*xapiStatement,
 				a.Origin + "/xapi/outcome": x.Outcome.Words(), a.Origin + "/xapi/false-calls": x.False, a.Origin + "/xapi/out-of-order": x.Order, a.Origin + "/xapi/attempt": x.Attempt,
 			}),
 		},
-		Timestamp: x.At.UTC().Format("2006-01-02T15:04:05.000Z"), Version: xapiVersion,
+		Timestamp: xapiTime(x.At),
 	}
 	if n := len(x.Answers); n > 0 {
 		s.Result.Score = &xapiScore{Scaled: float64(found) / float64(n), Raw: found, Max: n}
@@ -238,5 +321,10 @@ func (d *ResultDesk) runStatement(x *report.Sitting, a XAPIAsk) (*xapiStatement,
 	return s, context
 }
 
+// xapiTime writes a time as RFC 3339 does, to milliseconds.
+func xapiTime(t time.Time) string { return t.UTC().Format("2006-01-02T15:04:05.000Z") }
+
 // isoDuration writes a time as ISO 8601 does, to hundredths of a second.
-func isoDuration(d time.Duration) string { return fmt.Sprintf("PT%.2fS", d.Seconds()) }
+func isoDuration(d time.Duration) string {
+	return "PT" + strconv.FormatFloat(d.Seconds(), 'f', 2, 64) + "S"
+}

@@ -38,7 +38,12 @@ type Settings struct {
 	BlindCounts bool `json:"blind_counts"`
 	// DueDays is how far ahead the overview looks.
 	DueDays int `json:"due_days"`
+	// BackupDays is after how many days without a backup the overview warns; 7
+	// where it is not said.
+	BackupDays int `json:"backup_days"`
 }
+
+const backupDays = 7
 
 // LapseReason is an event that ends a signature.
 type LapseReason string
@@ -69,7 +74,7 @@ func (r LapseReason) Words() string { return lapseWords[r] }
 // a signature, and so does a night (common practice, no source).
 func DefaultSettings() Settings {
 	return Settings{
-		Format: settingsFormat, Lapses: slices.Clone(LapseReasons), LapseOvernight: true, DueDays: 30,
+		Format: settingsFormat, Lapses: slices.Clone(LapseReasons), LapseOvernight: true, DueDays: 30, BackupDays: backupDays,
 	}
 }
 
@@ -77,7 +82,7 @@ const settingsFormat = "hangtrue.school/1"
 
 // ReadSettings reads settings and refuses what is wrong in them.
 func ReadSettings(data []byte) (Settings, error) {
-	s := Settings{}
+	s := Settings{BackupDays: backupDays}
 	d := json.NewDecoder(bytes.NewReader(data))
 	d.DisallowUnknownFields()
 	if err := d.Decode(&s); err != nil {
@@ -107,6 +112,9 @@ func (s *Settings) check() error {
 	}
 	if s.DueDays < 1 || s.DueDays > 730 {
 		errs = append(errs, &Wrong{"due_days", "the overview looks 1 to 730 days ahead"})
+	}
+	if s.BackupDays < 1 || s.BackupDays > 365 {
+		errs = append(errs, &Wrong{"backup_days", "the overview warns after 1 to 365 days without a backup"})
 	}
 	return errors.Join(errs...)
 }

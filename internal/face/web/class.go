@@ -324,7 +324,9 @@ func (s *Server) student(w http.ResponseWriter, r *http.Request, status int, wor
 	}
 	for _, x := range app.OfRuns(h.Results) {
 		if !x.First.Second {
-			v.Results = append(v.Results, s.resultRow(&x, names, h.Lanes[x.First.Lane].Setup.Title, ""))
+			row := s.resultRow(&x, names, h.Lanes[x.First.Lane].Setup.Title, "")
+			row.Invented = h.Lanes[x.First.Lane].Setup.Invented
+			v.Results = append(v.Results, row)
 		}
 	}
 	return s.pages.write(w, status, "student", v)
@@ -392,7 +394,11 @@ func (s *Server) studentData(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *Server) studentSheet(w http.ResponseWriter, r *http.Request) error {
-	data, err := s.School.ResultPaper(r.Context(), personOf(r), r.PathValue("class"), r.PathValue("student"), s.when, s.plainStamp())
+	d, err := s.School.ClassReport(r.Context(), personOf(r), r.PathValue("class"))
+	if err != nil {
+		return classRefusal(err)
+	}
+	data, err := d.StudentPaper(r.Context(), r.PathValue("student"), s.School.title(), s.when, s.resultsStamp())
 	if err != nil {
 		return classRefusal(err)
 	}

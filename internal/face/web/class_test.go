@@ -18,6 +18,7 @@ import (
 
 	"hangtrue/internal/engine/people"
 	"hangtrue/internal/engine/teach"
+	"hangtrue/internal/face/app"
 )
 
 // taught is a school with a class of four in two groups and one lane on the crate.
@@ -29,6 +30,7 @@ type taught struct {
 	class, lane                string
 	students                   []string // ids, by name
 	as                         string   // the instructor signs in as; "ina" for ""
+	opened                     *app.LaneDesk
 }
 
 const roster = "name;group;contact\nAda Fell;1;\nBen Gill;1;\nCora Holm;2;cora@example\nDan Ives;2;\n"

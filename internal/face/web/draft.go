@@ -122,7 +122,11 @@ func (s *Server) posted(r *http.Request) (*draft, error) {
 }
 
 func parseForm(r *http.Request) error {
-	err := r.ParseMultipartForm(2 * mostBody)
+	// What is wrong with a form that has no files, ParseMultipartForm forgets.
+	err := r.ParseForm()
+	if err == nil {
+		err = r.ParseMultipartForm(2 * mostBody)
+	}
 	var large *http.MaxBytesError
 	switch {
 	case err == nil || errors.Is(err, http.ErrNotMultipart):

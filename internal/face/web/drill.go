@@ -183,8 +183,10 @@ type drillView struct {
 	Items      []drillItemView
 	Clock      bool
 	Left       int // seconds
+	LeftWords  string
 	Wrong      string
 	Shared     bool
+	Lane       string // the lane that this is a run of; "" for a drill
 }
 
 type drillItemView struct {
@@ -221,14 +223,26 @@ func drillRefusal(err error) error {
 }
 
 func (s *Server) drillStation(w http.ResponseWriter, r *http.Request, status int, d *app.DrillDesk, wrong string) error {
+	v, err := s.drillStationView(r, d, drillURL(d.ID), wrong)
+	if err != nil {
+		return err
+	}
+	return s.pages.write(w, status, "drill", v)
+}
+
+// drillStationView is the station that a student stands at, under an address.
+func (s *Server) drillStationView(r *http.Request, d *app.DrillDesk, address, wrong string) (*drillView, error) {
 	p := &d.Pictures[d.From]
 	v := &drillView{
-		Address: drillURL(d.ID), RigTitle: d.Rig, At: d.From + 1, Upto: d.To, Count: len(d.Pictures), Station: p.Station, Place: p.Place,
+		Address: address, RigTitle: d.Rig, At: d.From + 1, Upto: d.To, Count: len(d.Pictures), Station: p.Station, Place: p.Place,
 		Checkpoint: p.Checkpoint, Heading: p.Title, Clock: d.Limit > 0, Left: max(0, int(math.Ceil(d.Left.Seconds()))), Wrong: wrong, Shared: d.Shared,
+	}
+	if v.LeftWords = fmt.Sprintf("%d s", v.Left); v.Left > 99 {
+		v.LeftWords = app.ClockWords(time.Duration(v.Left) * time.Second)
 	}
 	var err error
 	if v.RigTitle, v.Invented, v.Seen, err = s.drillSight(d, p.At); err != nil {
-		return err
+		return nil, err
 	}
 	v.frame = frame{Title: fmt.Sprintf("Drill, picture %d of %d – %s", v.At, v.Count, v.RigTitle), Script: "drill.js"}
 	for i := d.From; i < d.To; i++ {
@@ -249,7 +263,7 @@ func (s *Server) drillStation(w http.ResponseWriter, r *http.Request, status int
 		}
 		v.Items = append(v.Items, x)
 	}
-	return s.pages.write(w, status, "drill", v)
+	return v, nil
 }
 
 // drillSight draws the load on the ground as it is seen from where the student
@@ -285,20 +299,7 @@ func (s *Server) answerDrill(w http.ResponseWriter, r *http.Request) error {
 		http.Redirect(w, r, drillURL(id), http.StatusSeeOther)
 		return nil
 	}
-	said := map[string]app.DrillSaid{}
-	for field := range r.PostForm {
-		name, ok := strings.CutPrefix(field, "call.")
-		if !ok {
-			continue
-		}
-		switch r.PostFormValue(field) {
-		case callRight:
-			said[name] = app.DrillSaid{}
-		case callWrong:
-			said[name] = app.DrillSaid{Wrong: true, Choice: r.PostFormValue("which." + name)}
-		}
-	}
-	err := s.School.AnswerDrill(r.Context(), me, id, said)
+	err := s.School.AnswerDrill(r.Context(), me, id, saidIn(r))
 	var wrong *app.Wrong
 	if errors.As(err, &wrong) {
 		d, err := s.School.DrillDesk(r.Context(), me, id)
@@ -312,6 +313,24 @@ func (s *Server) answerDrill(w http.ResponseWriter, r *http.Request) error {
 	}
 	http.Redirect(w, r, drillURL(id), http.StatusSeeOther)
 	return nil
+}
+
+// saidIn reads what is said of each picture, by the pictures' names.
+func saidIn(r *http.Request) map[string]app.DrillSaid {
+	said := map[string]app.DrillSaid{}
+	for field := range r.PostForm {
+		name, ok := strings.CutPrefix(field, "call.")
+		if !ok {
+			continue
+		}
+		switch r.PostFormValue(field) {
+		case callRight:
+			said[name] = app.DrillSaid{}
+		case callWrong:
+			said[name] = app.DrillSaid{Wrong: true, Choice: r.PostFormValue("which." + name)}
+		}
+	}
+	return said
 }
 
 // drillPicture sends a picture of the station that the student stands at.
@@ -330,6 +349,7 @@ type drillEndView struct {
 	frame
 	RigTitle string
 	Invented bool
+	Status   string
 	Numbers  string
 	Detects  string
 	Missed   []drillItemView // missed, or called wrong and right
@@ -394,5 +414,10 @@ func (s *Server) drillEnd(w http.ResponseWriter, d *app.DrillDesk) error {
 		v.Numbers, v.Detects = capital(drillNumbers(&t[0])), t[0].Words()
 	}
 	v.Result = true // what each would have done is a result
+	if data, err := s.Keeper.Version(d.Rig, d.RigVersion); err == nil {
+		if solved := s.solver.solve(data); solved.Rig != nil {
+			v.Status = capital(solved.Rig.Status().String())
+		}
+	}
 	return s.pages.write(w, http.StatusOK, "drill-end", v)
 }

@@ -108,7 +108,8 @@ func TestDrill_WalkedToItsEnd(t *testing.T) {
 	}
 	list := sam.ask("GET", "/drill", nil).Body.String()
 	goodPage(t, "/drill afterwards", list)
-	if !strings.Contains(list, "6 of 6 answered") || !strings.Contains(list, "What comes back") {
+	// By chance all six may have been as they should be: then nothing comes back.
+	if !strings.Contains(list, "6 of 6 answered") || !strings.Contains(list, "What comes back") && !strings.Contains(list, "of 0 with something wrong") {
 		t.Errorf("the list: %s", list)
 	}
 	goodPage(t, "models with drills", chief.ask("GET", "/statistics/models", nil).Body.String())

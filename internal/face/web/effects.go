@@ -2,6 +2,7 @@ package web
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -9,6 +10,7 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+	"time"
 
 	"hangtrue/internal/engine/part"
 	"hangtrue/internal/engine/quantity"
@@ -22,9 +24,15 @@ const shownEffects = 100
 // effectTables remembers the latest tables: some rigs take seconds to hang with
 // each of their deficiencies. A table follows from the rig's bytes and the
 // catalogues' and from nothing else, so one memory serves all servers.
-var effectTables = effectMemory{most: 12}
+var effectTables = effectMemory{most: 12, one: make(chan struct{}, 1)}
+
+// mostEffecting is how long one table may take, with the wait for its turn.
+const mostEffecting = 45 * time.Second
+
+var effectsTooLong = refusal{http.StatusServiceUnavailable, "It takes too long", "Hanging this rig with each of its deficiencies takes longer than a page may. hangtrue effects takes all the time that it needs."}
 
 type effectMemory struct {
+	one   chan struct{} // holds what makes a table: one at a time
 	mu    sync.Mutex
 	known map[string]*app.EffectsDocument
 	order []string // oldest first
@@ -33,14 +41,30 @@ type effectMemory struct {
 
 func (t *effectMemory) of(d *walkDesk) (*app.EffectsDocument, error) {
 	key := d.solved.Version + " " + d.school.Version
-	t.mu.Lock()
-	have := t.known[key]
-	t.mu.Unlock()
-	if have != nil {
-		return have, nil
+	have := func() *app.EffectsDocument {
+		t.mu.Lock()
+		defer t.mu.Unlock()
+		return t.known[key]
 	}
-	made, err := app.Effects(d.solved, d.survey)
-	if err != nil {
+	if x := have(); x != nil {
+		return x, nil
+	}
+	ctx, cancel := context.WithTimeout(context.Background(), mostEffecting)
+	defer cancel()
+	select {
+	case t.one <- struct{}{}:
+		defer func() { <-t.one }()
+	case <-ctx.Done():
+		return nil, effectsTooLong
+	}
+	if x := have(); x != nil {
+		return x, nil // made while this one waited
+	}
+	made, err := app.EffectsWithin(ctx, d.solved, d.survey)
+	switch {
+	case ctx.Err() != nil:
+		return nil, effectsTooLong
+	case err != nil:
 		return nil, err
 	}
 	t.mu.Lock()

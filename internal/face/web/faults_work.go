@@ -2,6 +2,7 @@ package web
 
 import (
 	"context"
+	"net/http"
 	"runtime"
 	"sync"
 	"time"
@@ -12,6 +13,11 @@ import (
 
 // mostFaultTables is how many one-fault tables are remembered.
 const mostFaultTables = 40
+
+// mostTabling is how long one table may take: the next waits for it.
+const mostTabling = 10 * time.Minute
+
+var tooLongTabling = refusal{http.StatusServiceUnavailable, "It takes too long", "Hanging this rig with each of its faults takes longer than is given to a page. hangtrue faults takes all the time that it needs."}
 
 // faultWork works out one-fault tables, each once, one after another, and
 // remembers them by the version of the rig. The zero value is ready.
@@ -55,7 +61,12 @@ func (w *faultWork) begin(solved *app.Solved) *faultRun {
 		w.one.Lock()
 		defer w.one.Unlock()
 		defer close(run.done)
-		run.table, run.err = app.RunFaults(context.Background(), solved, fault.Options{Workers: runtime.NumCPU(), Progress: run.progress})
+		ctx, cancel := context.WithTimeout(context.Background(), mostTabling)
+		defer cancel()
+		run.table, run.err = app.RunFaults(ctx, solved, fault.Options{Workers: runtime.NumCPU(), Progress: run.progress})
+		if ctx.Err() != nil {
+			run.err = tooLongTabling
+		}
 	}()
 	return run
 }

@@ -91,6 +91,9 @@ type gradeView struct {
 	LimitMS                    int64
 	Limit, CallIs, Aids        string
 	Rule                       []string
+	RuleJSON                   string // for the tablet, which grades by it before the school does
+	Until                      string // when the session of whoever asks ends
+	Shell                      string // what the page needs besides itself, by address
 	Missing                    []string
 	Students                   []gradeStudent
 	Items                      []gradeItem
@@ -195,6 +198,8 @@ func (s *Server) grade(w http.ResponseWriter, r *http.Request, status int, words
 		Status: capital(d.Solved.Rig.Status().String()), Invented: d.Solved.Rig.Invented(), Version: d.Version.Number, For: d.Version.For,
 		Address: "/grade/" + d.Version.ID, Me: me.ID, CallIs: x.CallIs, Aids: x.Aids, Rule: ruleWords(x), Missing: d.Missing, Ordered: x.Rule.Ordered,
 	}
+	v.RuleJSON, v.Until = tabletRule(x.Rule, d.Version.Key.Planted, d.Voided), visitorOf(r).session.Expires.UTC().Format(time.RFC3339)
+	v.Shell = strings.Join(s.shell("grade"), " ")
 	if x.Rule.Within != nil {
 		v.LimitMS, v.Limit = x.Rule.Within.Milliseconds(), app.ClockWords(*x.Rule.Within)
 	}
@@ -236,6 +241,38 @@ func (s *Server) grade(w http.ResponseWriter, r *http.Request, status int, words
 		v.Stops = append(v.Stops, stopRow{names[y.Run.Student], y.Call.Text, "/runs/" + y.Run.ID})
 	}
 	return s.pages.write(w, status, "grade", v)
+}
+
+// tabletRule is a lane's rule as a grader's tablet reads it, with what is planted
+// and the words for what a run may come to.
+func tabletRule(r teach.Rule, planted, voided []string) string {
+	x := struct {
+		Found      *int                     `json:"found"`
+		WithinMS   *int64                   `json:"within_ms"`
+		False      *int                     `json:"false"`
+		Figure     *bool                    `json:"figure_right"`
+		Ordered    bool                     `json:"ordered"`
+		WrongOrder *int                     `json:"wrong_order"`
+		Missing    []string                 `json:"missing"`
+		Planted    []string                 `json:"planted"`
+		Voided     []string                 `json:"voided"`
+		Words      map[teach.Outcome]string `json:"words"`
+	}{
+		Found: r.Found, False: r.False, Figure: r.FigureRight, Ordered: r.Ordered, WrongOrder: r.WrongOrder,
+		Missing: append([]string{}, r.Missing()...), Planted: append([]string{}, planted...), Voided: append([]string{}, voided...), Words: map[teach.Outcome]string{},
+	}
+	if r.Within != nil {
+		ms := r.Within.Milliseconds()
+		x.WithinMS = &ms
+	}
+	for _, o := range []teach.Outcome{teach.Met, teach.NotMet, teach.Unsafe, teach.Stopped, teach.Running, teach.Ungraded} {
+		x.Words[o] = o.Words()
+	}
+	data, err := json.Marshal(x)
+	if err != nil {
+		panic("web: a rule is no JSON: " + err.Error()) // strings and numbers only
+	}
+	return string(data)
 }
 
 // openRun takes up a run that has not ended.

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -76,6 +77,7 @@ func TestBrowser_GradeThroughACrash(t *testing.T) {
 	}
 	b.click(".grade-end")
 	b.until(gradeOutcome + ` === "met the rule"`)
+	b.until(gradeWaiting + ` === 0`) // the tablet says it before the school has it
 	b.shot("grade-result-820")
 	runs, err := k.store.Runs(t.Context(), "", "", v, "")
 	if err != nil || len(runs) != 1 || !runs[0].Ended {
@@ -131,6 +133,7 @@ func TestBrowser_GradeTakenUpAndStopped(t *testing.T) {
 	b.click(".grade-unsafe")
 	b.click(".grade-unsafe")
 	b.until(gradeOutcome + ` === "ended by a safety violation"`)
+	b.until(gradeWaiting + ` === 0`)
 	runs, err := k.store.Runs(t.Context(), "", "", v, "")
 	if err != nil || len(runs) != 1 {
 		t.Fatal(runs, err)
@@ -179,5 +182,78 @@ func TestShots_Class(t *testing.T) {
 			}
 			b.shot(name + "-" + map[int64]string{390: "390", 820: "820", 1280: "1280"}[width])
 		}
+	}
+}
+
+// A lane in pictures in a browser: begun, called by touch, ended, and the pages
+// hold at every width. With -shots they are looked at.
+func TestBrowser_LaneInPictures(t *testing.T) {
+	browser := browserOf(t)
+	k, x := graders(t)
+	x.pictureLane(nil)
+	v := x.plant(one())
+	x.open("open", 200)
+	w := x.chief.ask("POST", "/people/"+x.students[0], map[string][]string{"do": {"invite"}})
+	m := welcomeLink.FindStringSubmatch(w.Body.String())
+	if m == nil {
+		t.Fatal("no link for the student")
+	}
+	student := welcomed(t, k.s, m[1], "stu")
+	b := k.onTablet(t, browser, "http://"+k.serveOn(), student)
+	fits := func(name string, width int64) {
+		t.Helper()
+		if w := get[int64](b, `document.documentElement.scrollWidth`); w > width {
+			t.Errorf("%s at %d is %d wide", name, width, w)
+		}
+		b.shot(fmt.Sprintf("%s-%d", name, width))
+	}
+	follow := func(selector string) {
+		t.Helper()
+		if _, err := chromedp.RunResponse(b.ctx, chromedp.Click(chromedp.CSS(selector))); err != nil {
+			t.Fatalf("%s: %v", selector, err)
+		}
+	}
+	b.size(390, 844, chromedp.EmulateTouch)
+	b.open("/lane-run")
+	b.until(`document.readyState === "complete"`)
+	fits("lane-run-list", 390)
+	follow(`form[action="/lane-run"] button`)
+	const station = `document.querySelector("form[data-drill]") !== null && document.readyState === "complete" && [...document.querySelectorAll(".drill-items img")].every((i) => i.complete && i.naturalWidth === 800)`
+	b.until(station)
+	fits("lane-run", 390)
+	if n := get[int64](b, `document.querySelectorAll("input[value=right]:checked").length`); n < 1 || n != get[int64](b, `document.querySelectorAll(".drill-items li").length`) {
+		t.Errorf("%d pictures are as they should be before anything is called", n)
+	}
+	b.click(`.drill-call label:nth-child(2)`)
+	b.until(`getComputedStyle(document.querySelector(".drill-which")).display !== "none"`)
+	for _, width := range []int64{820, 1280} {
+		b.size(width, 900)
+		fits("lane-run", width)
+	}
+	before := get[string](b, `document.querySelector(".drill-head p:nth-child(2)").innerText`)
+	follow(".drill-on .main")
+	b.until(station + ` && document.querySelector(".drill-head p:nth-child(2)").innerText !== ` + jsString(before))
+	b.click(".drill-stop summary")
+	follow(".drill-stop button")
+	b.until(`document.querySelector(".grade-outcome") !== null`)
+	for _, width := range []int64{390, 820, 1280} {
+		b.size(width, 900)
+		fits("lane-run-end", width)
+	}
+	if got := get[string](b, `document.querySelector(".grade-outcome").innerText`); got != "Did not meet the rule" {
+		t.Errorf("it came to %q", got)
+	}
+	runs, err := k.store.Runs(t.Context(), "", "", v, "")
+	if err != nil || len(runs) != 1 || !runs[0].Ended {
+		t.Fatalf("%+v, %v", runs, err)
+	}
+	if w := x.instructor.ask("POST", "/versions/"+v, map[string][]string{"do": {"key"}}); w.Code != 200 {
+		t.Fatal(w.Code)
+	}
+	for _, width := range []int64{390, 1280} {
+		b.size(width, 900)
+		b.open("/lane-run/" + runs[0].ID)
+		b.until(`document.querySelectorAll(".drill-verdict").length >= 4`)
+		fits("lane-run-shown", width)
 	}
 }

@@ -19,10 +19,16 @@ type resultRow struct {
 	Attempt                                 int
 }
 
+// onOwnScreen stands for the grader of a lane in pictures that a student ran.
+const onOwnScreen = "the program, on the student’s own screen"
+
 func (s *Server) resultRow(x *app.RunResult, names map[string]string, lane, odd string) resultRow {
 	row := resultRow{
 		Address: "/runs/" + x.First.Run, Student: names[x.First.Student], Lane: lane, When: s.when(x.First.At), Outcome: x.First.Outcome.Words(),
 		Numbers: app.NumbersWords(&x.First), Grader: names[x.First.Grader], Odd: odd, Second: x.First.Second,
+	}
+	if x.First.Grader == x.First.Student {
+		row.Grader = onOwnScreen
 	}
 	if x.Again() {
 		row.Again = fmt.Sprintf("graded again (%s): %s. %s", x.Last.Why, x.Last.Outcome.Words(), app.NumbersWords(&x.Last))
@@ -142,6 +148,9 @@ func (s *Server) run(w http.ResponseWriter, r *http.Request, status int, words n
 	v.Version, v.VersionNumber, v.Grade = "/versions/"+d.VersionDesk.Version.ID, d.VersionDesk.Version.Number, "/grade/"+d.VersionDesk.Version.ID
 	v.Status, v.Invented = capital(d.Solved.Rig.Status().String()), d.Solved.Rig.Invented()
 	v.Student, v.StudentAddress, v.Grader = d.Student.Shown(), v.ClassAddress+"/students/"+d.Student.ID, d.Grader.Shown()
+	if d.RunSummary.Grader == d.RunSummary.Student {
+		v.Grader = onOwnScreen
+	}
 	v.Started, v.Odd, v.Second, v.Open, v.Stopped = s.when(d.RunSummary.Received), d.Odd, d.Second, !d.Ended, d.State.Stopped()
 	for _, x := range d.Results {
 		g := gradedRow{Outcome: x.Outcome.Words(), Numbers: app.NumbersWords(&x), At: s.when(x.At), Why: x.Why}
@@ -216,7 +225,7 @@ func (s *Server) myResultsPage(w http.ResponseWriter, r *http.Request) error {
 	}
 	v := &myResultsView{frame: frame{Title: "My results"}}
 	for _, x := range list {
-		row := resultRow{Lane: x.Lane, Group: x.Class, When: s.when(x.At), Outcome: x.Outcome.Words()}
+		row := resultRow{Lane: x.Lane, Invented: x.Invented, Group: x.Class, When: s.when(x.At), Outcome: x.Outcome.Words()}
 		row.Numbers = fmt.Sprintf("Found %d of %d, %d false calls, in %s.", x.Found, x.Of, x.False, app.ClockWords(x.Took))
 		if x.Again {
 			row.Again = "graded again"

@@ -20,6 +20,15 @@ import (
 const policy = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; font-src 'self'; connect-src 'self'; " +
 	"form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
 
+// permissions are the powers of a browser that no page here asks for. A photo is
+// taken by the device's own camera page, which needs none of them.
+const permissions = "camera=(), microphone=(), geolocation=(), payment=(), usb=(), serial=(), midi=(), display-capture=()"
+
+// strict keeps a browser that trusts the school's certificate to TLS for a month.
+// It is no longer because a school whose authority was lost needs its trust page,
+// which is plain HTTP, under the same name again; under its addresses it has it.
+const strict = "max-age=2592000"
+
 // mostBody bounds what is posted: a rig file and the page's other fields.
 const mostBody = app.MostBytes + 64<<10
 
@@ -43,7 +52,11 @@ func (s *Server) guard(next http.Handler) http.Handler {
 		h.Set("Referrer-Policy", "no-referrer")
 		h.Set("Cross-Origin-Opener-Policy", "same-origin")
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
+		h.Set("Permissions-Policy", permissions)
 		h.Set("Cache-Control", "no-store")
+		if r.TLS != nil {
+			h.Set("Strict-Transport-Security", strict)
+		}
 		// A site elsewhere may point a name of its own at this machine.
 		if !s.knownHost(r.Host) {
 			s.refuse(w, r, refusal{http.StatusMisdirectedRequest, "Refused", "This server does not answer to that name; use 127.0.0.1."})
@@ -97,14 +110,18 @@ func (r refusal) Error() string { return r.text }
 func (s *Server) refuse(w http.ResponseWriter, r *http.Request, err error) {
 	var told refusal
 	var large *http.MaxBytesError
+	ill, isIll := ailing(err)
 	switch {
 	case errors.As(err, &large):
 		told = tooLarge
 	case errors.As(err, &told):
+	case isIll:
+		s.Log.Error("the disk or the database failed", "path", loggedPath(r), "error", err)
+		told = ill.told(r, s.School != nil)
 	case errors.Is(err, fs.ErrNotExist):
 		told = refusal{http.StatusNotFound, "Not there", "There is no such rig or version in this folder."}
 	default:
-		s.Log.Error("a request failed", "path", r.URL.Path, "error", err)
+		s.Log.Error("a request failed", "path", loggedPath(r), "error", err)
 		told = refusal{http.StatusInternalServerError, "It failed", "The program could not do this. What went wrong stands in its log."}
 	}
 	if told == notSignedIn && r.Method == http.MethodGet && !wantsJSON(r) {
@@ -165,6 +182,22 @@ func (s *Server) logged(next http.Handler) http.Handler {
 		if a.status >= 500 {
 			level = slog.LevelError
 		}
-		s.Log.Log(r.Context(), level, "request", "method", r.Method, "path", r.URL.Path, "status", a.status, "bytes", a.bytes, "took", time.Since(start))
+		s.Log.Log(r.Context(), level, "request", "method", r.Method, "path", loggedPath(r), "status", a.status, "bytes", a.bytes, "took", time.Since(start))
 	})
+}
+
+// mostLogged is how much of an address is written to the log, in bytes.
+const mostLogged = 300
+
+// loggedPath is what the log has of an address: never a one-time link, which lets
+// in whoever reads it there, and no more than a line.
+func loggedPath(r *http.Request) string {
+	p := r.URL.Path
+	if i := strings.Index(p, "welcome/"); i >= 0 {
+		p = p[:i] + "welcome/…"
+	}
+	if len(p) > mostLogged {
+		p = p[:mostLogged] + "…"
+	}
+	return p
 }

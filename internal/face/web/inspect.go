@@ -51,11 +51,12 @@ func (s *Server) inspectPage(w http.ResponseWriter, r *http.Request) error {
 	return s.pages.write(w, http.StatusOK, "inspect", v)
 }
 
-// shell are the addresses that the walk needs besides its own page and bundle.
-func (s *Server) shell() []string {
+// shell are the addresses that pages need besides themselves: those of scripts
+// whose names begin so, of what they share, and of the style and fonts of all.
+func (s *Server) shell(scripts string) []string {
 	out := []string{s.assets.url("page.css"), s.assets.url("icon.svg")}
 	for _, file := range sortedKeys(s.assets.files) {
-		if strings.HasPrefix(file, "inspect") && strings.HasSuffix(file, ".js") {
+		if (strings.HasPrefix(file, scripts) || file == "inspect-look.js") && strings.HasSuffix(file, ".js") {
 			out = append(out, s.assets.url(file))
 		}
 	}
@@ -68,7 +69,23 @@ func (s *Server) shell() []string {
 // worker is the script that answers for this server while it is out of reach. It
 // lies under /inspect/, so that it answers for the walk's pages and no others.
 func (s *Server) worker(w http.ResponseWriter, _ *http.Request) error {
-	shell, err := json.Marshal(s.shell())
+	return s.workerFor(w, "inspect")
+}
+
+// loadsWorker is the same for the list of loads.
+func (s *Server) loadsWorker(w http.ResponseWriter, _ *http.Request) error {
+	w.Header().Set("Service-Worker-Allowed", "/loads")
+	return s.workerFor(w, "inspect")
+}
+
+// gradeWorker is the same for the pages on which runs are graded. It has nothing
+// of a lane in it: those pages are kept by themselves, for whoever may open them.
+func (s *Server) gradeWorker(w http.ResponseWriter, _ *http.Request) error {
+	return s.workerFor(w, "grade")
+}
+
+func (s *Server) workerFor(w http.ResponseWriter, scripts string) error {
+	shell, err := json.Marshal(s.shell(scripts))
 	if err != nil {
 		return err
 	}

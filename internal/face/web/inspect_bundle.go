@@ -38,6 +38,7 @@ type walkBundle struct {
 	Tasks       []bundleTask       `json:"tasks"`
 	Keep        []string           `json:"keep"` // addresses of the shell
 	Figures     string             `json:"figures"`
+	WhatIf      bool               `json:"what_if"` // there is a table of what changes would do
 }
 
 type bundlePerson struct {
@@ -81,9 +82,10 @@ type bundleState struct {
 
 // inspected is the rig, order and catalogue of an inspection.
 type inspected struct {
-	solved *app.Solved
-	survey *inspect.Survey // nil where the rig cannot be read
-	order  *inspect.Sequence
+	solved    *app.Solved
+	survey    *inspect.Survey // nil where the rig cannot be read
+	order     *inspect.Sequence
+	catalogue string // its version
 }
 
 // inspected opens the versions that an inspection began with. The catalogue is
@@ -109,6 +111,7 @@ func (s *Server) inspected(x *inspection.Summary, state *inspection.State) (*ins
 		return nil, err
 	}
 	d.survey, _ = inspect.Of(d.solved.Rig, school.Catalog)
+	d.catalogue = school.Version
 	if state.Begin.SequenceVersion != "" {
 		orders, err := s.Shelves.Shelf(app.Sequences)
 		if err != nil {
@@ -185,7 +188,11 @@ func (s *Server) inspectBundle(w http.ResponseWriter, r *http.Request) error {
 	b := &walkBundle{
 		Format: "hangtrue.walk-bundle/1", Inspection: x.ID, Person: bundlePerson{x.By, called[x.By]}, Student: student(me), Training: x.Training,
 		Blind: state.Begin.Blind, Load: x.Load, Before: inspect.BeforeTheWalk, Else: inspect.AnythingElse, NotCovered: inspect.NotCovered,
-		Keep: s.shell(), Figures: "hangtrue-figures-" + s.assets.hash,
+		Keep: s.shell("inspect"), Figures: "hangtrue-figures-" + s.assets.hash,
+	}
+	if d.solved.Answer != nil && !(b.Blind && b.Student) {
+		s.whatIfOf(d) // begun now, so that it is there when the tablet asks for it
+		b.WhatIf = true
 	}
 	b.brief(d.solved, state, called[x.Rigger])
 	if err := b.sets(s, r, x.Sets); err != nil {

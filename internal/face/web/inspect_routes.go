@@ -7,6 +7,7 @@ func inspectRoutes() []route {
 	walk := schoolFor(people.Inspect)
 	return []route{
 		{"GET", "/loads", "what is rigged and waits", walk, (*Server).loadsPage},
+		{"GET", "/loads/worker.js", "what keeps the list of loads on the tablet", schoolAnyone, (*Server).loadsWorker},
 		{"GET", "/loads/{name}", "begin an inspection of a rig", walk, (*Server).beginPage},
 		{"POST", "/loads/{name}", "begin an inspection of a rig", walk, (*Server).begin},
 		{"GET", "/inspect/import", "take in what a tablet could not send", schoolFor(people.Teach), (*Server).importPage},
@@ -14,6 +15,7 @@ func inspectRoutes() []route {
 		{"GET", "/inspect/worker.js", "what keeps the walk on the tablet", schoolAnyone, (*Server).worker},
 		{"GET", "/inspect/{id}", "walk an inspection", walk, (*Server).inspectPage},
 		{"GET", "/inspect/{id}/bundle", "all that a walk asks and shows", walk, (*Server).inspectBundle},
+		{"GET", "/inspect/{id}/whatif", "what changes of the load would do, for the tablet", walk, (*Server).inspectWhatIf},
 		{"GET", "/inspect/{id}/events", "what was answered so far", walk, (*Server).inspectEvents},
 		{"POST", "/inspect/{id}/events", "take answers from a tablet", walk, (*Server).takeEvents},
 		{"POST", "/inspect/{id}/photo", "take a photo from a tablet", walk, (*Server).takePhoto},

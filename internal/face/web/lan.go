@@ -59,8 +59,8 @@ func (s *Server) listenLAN() error {
 		return fmt.Errorf("web: the network: %w", err)
 	}
 	l.Trust, l.Addr = plain.Addr().String(), secure.Addr().String()
-	s.trust = plain
-	s.secure = tls.NewListener(secure, &tls.Config{
+	s.trust = newFewEach(plain)
+	s.secure = tls.NewListener(newFewEach(secure), &tls.Config{
 		MinVersion: tls.VersionTLS12, Certificates: []tls.Certificate{l.Certificate}, NextProtos: []string{"h2", "http/1.1"},
 	})
 	s.School.Origin, s.School.Fingerprint = l.Origin(), l.Fingerprint
@@ -132,6 +132,9 @@ func (s *Server) trustHandler() http.Handler {
 		h.Set("X-Content-Type-Options", "nosniff")
 		h.Set("X-Frame-Options", "DENY")
 		h.Set("Referrer-Policy", "no-referrer")
+		h.Set("Permissions-Policy", permissions)
+		h.Set("Cross-Origin-Opener-Policy", "same-origin")
+		h.Set("Cross-Origin-Resource-Policy", "same-origin")
 		h.Set("Cache-Control", "no-store")
 		h.Set("Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'")
 		switch {

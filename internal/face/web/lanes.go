@@ -272,6 +272,7 @@ type laneView struct {
 	Groups            []string
 	MayPlant, NotReal int
 	Hidden            bool // who asks is a student of the class
+	Pictures, Open    bool // a lane in pictures; students may run it now
 }
 
 type versionRow struct {
@@ -320,13 +321,9 @@ func (s *Server) lane(w http.ResponseWriter, r *http.Request, status int, words 
 	if v.Form.Graders, err = s.graders(r, v.Form.Grader); err != nil {
 		return err
 	}
-	for _, c := range d.Candidates {
-		if x.Real && !c.Plantable(x.Spoiled) {
-			v.NotReal++
-		} else {
-			v.MayPlant++
-		}
-	}
+	v.MayPlant = len(d.MayPlant())
+	v.NotReal = len(d.Candidates) - v.MayPlant
+	v.Pictures, v.Open = !x.Real, x.Open
 	if err := s.laneVersions(r, d, v); err != nil {
 		return err
 	}
@@ -388,6 +385,8 @@ func (s *Server) changeLane(w http.ResponseWriter, r *http.Request) error {
 			form = &f
 		}
 		done = "The lane is changed."
+	case "open", "close":
+		done, err = s.openLane(r, me, id)
 	case "plant", "hand":
 		a := app.PlantAsk{For: r.PostFormValue("for"), Used: r.PostFormValue("used") == "yes"}
 		if r.PostFormValue("do") == "hand" {

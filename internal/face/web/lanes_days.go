@@ -8,22 +8,27 @@ import (
 	"hangtrue/internal/face/app"
 )
 
-// barredLoads are findings about loads of a sortie plan that carry a red tag. A
-// load of a plan is known by its id, which has the letters of its name.
+// barredLoads are findings about loads of a sortie plan that carry a red tag, or
+// that cannot be told from one that does. A load of a plan is known by its id,
+// which has the letters of its name or its rig's.
 func (s *Server) barredLoads(r *http.Request, d *app.Day) ([]rig.Finding, error) {
 	if s.School == nil || d.Day == nil {
 		return nil, nil
 	}
-	var out []rig.Finding
+	var names []string
 	for _, x := range d.Day.Lifts {
 		for _, load := range x.Loads {
-			why, err := s.School.Barred(r.Context(), load.ID)
-			if err != nil {
-				return nil, err
-			}
-			if why != "" {
-				out = append(out, rig.Finding{Level: rig.Exceeded, Code: "red-tag", About: "load " + load.ID, Text: why})
-			}
+			names = append(names, load.ID)
+		}
+	}
+	barred, err := s.School.Barred(r.Context(), names)
+	if err != nil {
+		return nil, err
+	}
+	var out []rig.Finding
+	for _, name := range names {
+		if why := barred[name]; why != "" {
+			out = append(out, rig.Finding{Level: rig.Exceeded, Code: "red-tag", About: "load " + name, Text: why})
 		}
 	}
 	return out, nil

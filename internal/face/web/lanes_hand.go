@@ -59,10 +59,8 @@ func (s *Server) laneHand(w http.ResponseWriter, r *http.Request, status int, wo
 	v := &handView{classHead: newClassHead(&room.Class, ""), Title: x.Title, Address: "/lanes/" + d.Lane.ID, Invented: x.Invented, Count: x.Count, For: r.FormValue("for"), Groups: room.Groups()}
 	v.notice, v.frame.Title = words, x.Title+": by hand"
 	at := number(r.FormValue("at"))
-	for _, c := range d.Candidates {
-		if x.Real && !c.Plantable(x.Spoiled) {
-			continue
-		}
+	may := d.MayPlant()
+	for _, c := range may {
 		if n := len(v.Stations); n == 0 || v.Stations[n-1].Number != c.Station {
 			v.Stations = append(v.Stations, handStation{Number: c.Station})
 		}
@@ -81,10 +79,7 @@ func (s *Server) laneHand(w http.ResponseWriter, r *http.Request, status int, wo
 			v.Place = y.Text
 		}
 	}
-	for _, c := range d.Candidates {
-		if x.Real && !c.Plantable(x.Spoiled) {
-			continue
-		}
+	for _, c := range may {
 		item := handItem{c.ID, capital(c.Text), c.Plant.Words(), slices.Contains(chosen, c.ID)}
 		switch {
 		case c.Station == v.At:

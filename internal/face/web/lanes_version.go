@@ -4,9 +4,12 @@ import (
 	"fmt"
 	"net/http"
 	"slices"
+	"strconv"
+	"strings"
 
 	"hangtrue/internal/engine/people"
 	"hangtrue/internal/face/app"
+	"hangtrue/internal/paper/lesson"
 )
 
 type plantedView struct {
@@ -67,13 +70,17 @@ func (s *Server) plantedView(r *http.Request, right people.Right) (*plantedView,
 	for _, n := range d.Version.Notes {
 		v.Notes = append(v.Notes, capital(n))
 	}
-	for _, i := range d.Items() {
+	for n, i := range d.Items() {
 		i.Text = capital(i.Text)
 		item := plantedItem{PlantedItem: i, Void: slices.Contains(d.Voided, i.ID)}
 		if y := d.Deficiency(i.ID); y != nil {
-			item.Closeup, item.Planned, item.How = closeupURL(d.Survey, y.Part, y.Attribute, y.State), d.Survey.Planned(y.Part, y.Attribute), y.State.Plant.Words()
-			if good, ok := y.Attribute.State(y.Attribute.Good); ok {
-				item.Good = closeupURL(d.Survey, y.Part, y.Attribute, good)
+			item.Planned, item.How = d.Survey.Planned(y.Part, y.Attribute), y.State.Plant.Words()
+			at := fmt.Sprintf("%s/picture/%d", v.Address, n+1)
+			if lesson.Closeup(d.Survey, y.Part, y.Attribute, y.State) != nil {
+				item.Closeup = at
+			}
+			if good := lesson.Good(d.Survey, y.Part, y.Attribute); good != nil && lesson.Closeup(d.Survey, y.Part, y.Attribute, good) != nil {
+				item.Good = at + "-planned"
 			}
 		}
 		for _, b := range d.Backs {
@@ -161,22 +168,100 @@ func (s *Server) versionSheet(w http.ResponseWriter, r *http.Request) error {
 	return sendPDF(w, file, data)
 }
 
-type taggedView struct {
-	frame
-	Loads []taggedRow
+// versionPicture draws one of the planted deficiencies, or the part as planned,
+// for those who set it up or put it back. Its address says nothing of what is
+// drawn, and no browser keeps it.
+func (s *Server) versionPicture(w http.ResponseWriter, r *http.Request) error {
+	d, err := s.School.VersionDesk(r.Context(), personOf(r), r.PathValue("version"), people.SeeRecords)
+	if err != nil {
+		return classRefusal(err)
+	}
+	which, good := strings.CutSuffix(r.PathValue("picture"), "-planned")
+	n, err := strconv.Atoi(which)
+	if items := d.Items(); err == nil && n >= 1 && n <= len(items) {
+		if y := d.Deficiency(items[n-1].ID); y != nil {
+			state := y.State
+			if good {
+				state = lesson.Good(d.Survey, y.Part, y.Attribute)
+			}
+			if state != nil {
+				if x := lesson.Closeup(d.Survey, y.Part, y.Attribute, state); x != nil {
+					return writeSVG(w, x.Picture(true), "no-store")
+				}
+			}
+		}
+	}
+	return refusal{http.StatusNotFound, "Not there", "There is no such picture."}
 }
 
-type taggedRow struct{ Load, Tag, Lane, Put, Address string }
+type taggedView struct {
+	frame
+	notice
+	Loads []taggedRow
+	Lanes []option
+	Other string // as it was typed
+}
+
+type taggedRow struct {
+	Load, Tag, Lane, Put, Address string
+	Others                        []string
+}
 
 // taggedPage lists the loads that carry a red tag.
 func (s *Server) taggedPage(w http.ResponseWriter, r *http.Request) error {
+	return s.redTags(w, r, http.StatusOK, notice{})
+}
+
+func (s *Server) redTags(w http.ResponseWriter, r *http.Request, status int, words notice) error {
 	list, err := s.School.Tagged(r.Context(), personOf(r))
 	if err != nil {
 		return classRefusal(err)
 	}
-	v := &taggedView{frame: frame{Title: "Loads with a red tag"}}
+	v := &taggedView{frame: frame{Title: "Loads with a red tag"}, notice: words}
+	var ids []string
 	for _, t := range list {
-		v.Loads = append(v.Loads, taggedRow{t.Load, t.Tag, t.LaneTitle, putWords(t.Put), "/versions/" + t.Version + "/put-back"})
+		for _, o := range t.Others {
+			ids = append(ids, o.By...)
+		}
 	}
-	return s.pages.write(w, http.StatusOK, "tagged", v)
+	called, err := s.School.Called(r.Context(), personOf(r), ids...)
+	if err != nil {
+		return told(err)
+	}
+	chosen := r.PostFormValue("lane")
+	for _, t := range list {
+		row := taggedRow{Load: t.Load, Tag: t.Tag, Lane: t.LaneTitle, Put: putWords(t.Put), Address: "/versions/" + t.Version + "/put-back"}
+		for _, o := range t.Others {
+			names := make([]string, len(o.By))
+			for i, id := range o.By {
+				names[i] = called[id]
+			}
+			text := o.Load + " is another load, say " + strings.Join(names, " and ")
+			if !o.Counts {
+				text = o.Load + " is another load, says " + strings.Join(names, "") + "; a second person has to say so"
+			}
+			row.Others = append(row.Others, text)
+		}
+		v.Loads = append(v.Loads, row)
+		if !slices.ContainsFunc(v.Lanes, func(o option) bool { return o.Value == t.Lane }) {
+			v.Lanes = append(v.Lanes, option{t.Lane, "red tag " + t.Tag + ", " + t.Load, t.Lane == chosen})
+		}
+	}
+	if words.Wrong {
+		v.Other = r.PostFormValue("other")
+	}
+	return s.pages.write(w, status, "tagged", v)
+}
+
+// declareOther takes a person's word that a load is another than a tagged one.
+func (s *Server) declareOther(w http.ResponseWriter, r *http.Request) error {
+	if err := parseForm(r); err != nil {
+		return err
+	}
+	err := s.School.DeclareOther(r.Context(), personOf(r), r.PostFormValue("lane"), r.PostFormValue("other"))
+	words, status, err := noticeOf(err, "Noted as your word. It counts when two people have said so.")
+	if err != nil {
+		return err
+	}
+	return s.redTags(w, r, status, words)
 }

@@ -20,7 +20,8 @@ type loadsView struct {
 	frame
 	Groups []loadGroup
 	Rigs   []pageLink
-	Import bool // may take in a tablet's file
+	Import bool   // may take in a tablet's file
+	Shell  string // what the page needs besides itself, by address
 }
 
 // loadGroup is the inspections that are equally far.
@@ -74,7 +75,7 @@ func (s *Server) loadsPage(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return told(err)
 	}
-	v := &loadsView{frame: frame{Title: "Loads", Result: true}, Import: me.May(people.Teach), Groups: []loadGroup{
+	v := &loadsView{frame: frame{Title: "Loads", Result: true, Script: "inspect-loads.js"}, Shell: strings.Join(s.shell("inspect"), " "), Import: me.May(people.Teach), Groups: []loadGroup{
 		{Words: "Being inspected", Empty: "No walk is under way."},
 		{Words: "Finished, not signed", Empty: "Nothing waits for a signature."},
 		{Words: "Signed, and the signature stands", Empty: "No load stands signed."},

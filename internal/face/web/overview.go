@@ -19,6 +19,9 @@ type todayView struct {
 	Ahead                 int // days
 	Equipment, People     bool
 	Derig                 bool
+	Clock                 string      // what is wrong with the clock
+	Backup                *backupView // nil for who makes none
+	Settings              bool
 }
 
 type todayRow struct {
@@ -61,6 +64,16 @@ func (s *Server) todayPage(w http.ResponseWriter, r *http.Request) error {
 	v := &todayView{
 		frame: frame{Title: "Today", Result: true}, Today: o.Today.Start().Format("Monday 2 January 2006"), Ahead: settings.DueDays,
 		Equipment: me.May(people.SeeEquipment), People: me.May(people.SeePeople), Derig: me.May(people.ManageEquipment),
+	}
+	clock, err := s.School.Clock(ctx)
+	if err != nil {
+		return err
+	}
+	v.Clock, v.Settings = capital(clock.Words(&settings)), me.May(people.Settings)
+	if me.May(people.Backup) {
+		if v.Backup, err = s.lastBackup(r, &settings); err != nil {
+			return err
+		}
 	}
 	var ids []string
 	for _, list := range [][]inspection.Summary{o.Open, o.Waiting} {

@@ -7,11 +7,9 @@ import (
 	"encoding/json"
 	"fmt"
 	"html/template"
-	"io/fs"
 	"maps"
 	"net/http"
 	"slices"
-	"strings"
 
 	"hangtrue/internal/engine/rig"
 )
@@ -27,9 +25,10 @@ type frame struct {
 	Caution string
 	Style   string
 	Icon    string
-	Top     []pageLink // to the pages that belong to no rig
-	Who     string     // is signed in
-	School  string     // its name
+	Top     []pageLink    // to the pages that belong to no rig
+	Who     string        // is signed in
+	School  string        // its name
+	Inside  template.HTML // the page itself, which the layout goes around
 }
 
 // framed is a page of the shared layout.
@@ -41,35 +40,11 @@ func (f *frame) inFrame() *frame { return f }
 type pages struct {
 	assets *assets
 	all    *template.Template
-	layout map[string]*template.Template // the layout around each page's content
-}
-
-// pageNames are the pages: templates that the layout goes around. A file in
-// templates is one, unless it is the layout or begins with "shared-".
-func pageNames() []string {
-	entries, err := fs.ReadDir(templateFiles, "templates")
-	if err != nil {
-		panic("web: embedded files: " + err.Error())
-	}
-	var names []string
-	for _, e := range entries {
-		name := strings.TrimSuffix(e.Name(), ".gohtml")
-		if name != "layout" && !strings.HasPrefix(name, "shared-") {
-			names = append(names, name)
-		}
-	}
-	return names
 }
 
 func newPages(a *assets) *pages {
 	functions := template.FuncMap{"short": func(v string) string { return v[:min(8, len(v))] }}
-	all := template.Must(template.New("").Funcs(functions).Option("missingkey=error").ParseFS(templateFiles, "templates/*.gohtml"))
-	p := &pages{assets: a, all: all, layout: map[string]*template.Template{}}
-	for _, name := range pageNames() {
-		t := template.Must(all.Clone())
-		p.layout[name] = template.Must(t.New("content").Parse(`{{template "` + name + `" .}}`))
-	}
-	return p
+	return &pages{a, template.Must(template.New("").Funcs(functions).Option("missingkey=error").ParseFS(templateFiles, "templates/*.gohtml"))}
 }
 
 // write sends a page. Nothing is sent where the template fails.
@@ -89,21 +64,26 @@ func (p *pages) write(w http.ResponseWriter, status int, name string, page any) 
 	return err
 }
 
+// render renders a page and the layout around it. They are two templates, one
+// after the other: the templates with the layout in each of them, one for every
+// page, take 100 MB.
 func (p *pages) render(name string, page any) ([]byte, error) {
-	if f, ok := page.(framed); ok {
-		in := f.inFrame()
-		in.Style, in.Icon, in.Caution = p.assets.url("page.css"), p.assets.url("icon.svg"), rig.Caution
-		if in.Script != "" {
-			in.Script = p.assets.url(in.Script)
-		}
-	} else {
+	f, ok := page.(framed)
+	if !ok {
 		return nil, fmt.Errorf("web: page %s has no frame", name)
 	}
-	var b bytes.Buffer
-	if err := p.layout[name].ExecuteTemplate(&b, "layout", page); err != nil {
-		return nil, fmt.Errorf("web: page %s: %w", name, err)
+	in := f.inFrame()
+	in.Style, in.Icon, in.Caution = p.assets.url("page.css"), p.assets.url("icon.svg"), rig.Caution
+	if in.Script != "" {
+		in.Script = p.assets.url(in.Script)
 	}
-	return b.Bytes(), nil
+	inside, err := p.part(name, page)
+	if err != nil {
+		return nil, err
+	}
+	in.Inside = template.HTML(inside) // escaped by its own template
+	whole, err := p.part("layout", page)
+	return []byte(whole), err
 }
 
 // part renders one part of a page alone.

@@ -41,5 +41,7 @@ func recordRoutes() []route {
 
 		{"GET", "/settings", "what the school decides for itself", schoolFor(people.Settings), (*Server).settingsPage},
 		{"POST", "/settings", "change the school's settings", schoolFor(people.Settings), (*Server).saveSettings},
+		{"POST", "/settings/backup", "make a backup and download it", schoolFor(people.Backup), (*Server).backupFile},
+		{"POST", "/settings/clock", "say that the clock is right", schoolFor(people.Settings), (*Server).clockRight},
 	}
 }

@@ -127,7 +127,7 @@ func (k *schoolDay) pageAddresses() []string {
 	rows := map[string]bool{}
 	var queue, out []string
 	for _, row := range k.s.routes {
-		if row.method != "GET" || row.path == "/inspect/worker.js" || strings.HasPrefix(row.path, "/asset/") {
+		if row.method != "GET" || strings.HasSuffix(row.path, "/worker.js") || strings.HasPrefix(row.path, "/asset/") {
 			continue
 		}
 		which.Handle("GET "+row.path, http.NotFoundHandler())

@@ -17,7 +17,6 @@ func resultRoutes() []route {
 		{"GET", "/classes/{class}/statistics/report.pdf", "the report of a class", teach, (*Server).reportPaper},
 		{"GET", "/classes/{class}/statistics/results.csv", "a class's results as a table", teach, (*Server).resultsTable},
 		{"GET", "/classes/{class}/statistics/statements.json", "a class's results for a learning record store", teach, (*Server).statements},
-		{"GET", "/classes/{class}/statistics/students/{student}", "what a student found and missed", teach, (*Server).studentResults},
 		{"GET", "/drill", "begin a drill", drill, (*Server).drillsPage},
 		{"POST", "/drill", "begin a drill", drill, (*Server).startDrill},
 		{"GET", "/drill/{drill}", "stand at a station of a drill", drill, (*Server).drillPage},

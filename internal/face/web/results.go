@@ -1,8 +1,10 @@
 package web
 
 import (
+	"cmp"
 	"html/template"
 	"net/http"
+	"slices"
 	"time"
 
 	"hangtrue/internal/engine/calendar"
@@ -14,7 +16,7 @@ import (
 )
 
 // shownResults is how many rows a table of results has on a page.
-const shownResults = 40
+const shownResults = 24
 
 // shownMaps is how many rigs are drawn on a page.
 const shownMaps = 1
@@ -62,18 +64,25 @@ func (s *Server) resultsDesk(r *http.Request) (d *app.ResultDesk, at string, err
 		d, err = s.School.ClassReport(r.Context(), personOf(r), class)
 		return d, classURL(class) + "/statistics", classRefusal(err)
 	}
-	var from time.Time
-	if text := r.URL.Query().Get("from"); text != "" {
-		day, err := calendar.Parse(text)
-		if err != nil {
-			return nil, "", refusal{http.StatusBadRequest, "Not understood", "A day is written 2026-05-31."}
-		}
-		if from, err = time.Parse(time.DateOnly, string(day)); err != nil {
-			return nil, "", err
-		}
+	from, err := countFrom(r)
+	if err != nil {
+		return nil, "", err
 	}
 	d, err = s.School.SchoolReport(r.Context(), personOf(r), from)
 	return d, "/statistics", classRefusal(err)
+}
+
+// countFrom is the first day that counts; the zero time for all.
+func countFrom(r *http.Request) (time.Time, error) {
+	text := r.URL.Query().Get("from")
+	if text == "" {
+		return time.Time{}, nil
+	}
+	day, err := calendar.Parse(text)
+	if err != nil {
+		return time.Time{}, refusal{http.StatusBadRequest, "Not understood", "A day is written 2026-05-31."}
+	}
+	return time.Parse(time.DateOnly, string(day))
 }
 
 // resultsPage shows what the results of a class or of the school say.
@@ -103,7 +112,7 @@ func (s *Server) newResultsView(d *app.ResultDesk, at, from string) (*resultsVie
 	if d.Class != nil {
 		v.Links = newClassHead(&d.Class.Class, "").Links
 		for _, m := range d.Class.Students {
-			v.Students = append(v.Students, pageLink{Address: at + "/students/" + m.Person.ID, Words: m.Person.Shown()})
+			v.Students = append(v.Students, pageLink{Address: classURL(d.Class.ID) + "/students/" + m.Person.ID + "/results.pdf", Words: m.Person.Shown()})
 		}
 	}
 	v.Out = []pageLink{
@@ -150,27 +159,34 @@ func resultsPicture(p *draw.Picture) (template.HTML, error) {
 
 // tables words the tables of a page.
 func (v *resultsView) tables(d *app.ResultDesk) {
-	add := func(title, note string, head []string, rows [][]string) {
-		if len(rows) == 0 {
+	add := func(title, note string, head []string, rows [][]string, of int) {
+		if of == 0 {
 			return
 		}
 		t := resultsTable{Title: title, Note: note, Head: head, Rows: rows}
-		if len(rows) > shownResults {
-			t.Rows, t.More = rows[:shownResults], len(rows)-shownResults
-		}
+		t.Rows = rows[:min(len(rows), shownResults)]
+		t.More = of - len(t.Rows)
 		v.Tables = append(v.Tables, t)
 	}
+	drilled := d.FalseCalls()
 	lines := func(title, note, what string, list report.Lines) {
 		var rows [][]string
 		for i := range list {
 			l := &list[i]
-			name := l.Text
-			if l.Kind == "" && l.Text != l.Key {
-				name += " (" + l.Key + ")"
+			row := []string{results.LineName(l), l.Words(), l.TellsWords(), l.TimeWords()}
+			if drilled != nil {
+				row = append(row, drilled(l))
 			}
-			rows = append(rows, []string{name, l.Words(), l.TellsWords(), l.TimeWords()})
+			rows = append(rows, row)
+			if len(rows) == shownResults {
+				break
+			}
 		}
-		add(title, note, []string{what, "Found", "Tells students apart", "Time until found"}, rows)
+		head := []string{what, "Found", "Tells students apart", "Time until found"}
+		if drilled != nil {
+			head = append(head, "False calls in drills")
+		}
+		add(title, note, head, rows, len(list))
 	}
 	lines("By checkpoint", "What several checkpoints ask about counts for the first of them.", "Checkpoint", d.Set.ByCheckpoint())
 	lines("By deficiency, the most missed first", "Wherever on whichever load it was planted. Those with too few results come last, in no order.", "Deficiency", d.Set.ByItem())
@@ -179,23 +195,26 @@ func (v *resultsView) tables(d *app.ResultDesk) {
 	for _, l := range d.Set.ByLane() {
 		rows = append(rows, []string{d.LaneTitle(l.Lane), l.Words()})
 	}
-	add("False calls", "", []string{"Lane", "False calls"}, rows)
+	add("False calls on lanes", "", []string{"Lane", "False calls"}, rows, len(rows))
 	rows = nil
 	if d.Class != nil {
 		versions := d.Set.Versions()
+		slices.SortStableFunc(versions, func(a, b report.VersionLine) int {
+			return cmp.Compare(d.VersionTitle(a.Version), d.VersionTitle(b.Version))
+		})
 		for i := range versions {
 			x := &versions[i]
 			rows = append(rows, []string{d.VersionTitle(x.Version), x.Words(), x.Reliability()})
 		}
 		add("Versions", "Reliability is how far the version tells students apart, by KR-20: 0 not at all, 1 wholly. A version of few deficiencies has a low one.",
-			[]string{"Version", "Found", "Reliability"}, rows)
+			[]string{"Version", "Found", "Reliability"}, rows, len(rows))
 		rows = nil
 		equal := report.Equal(versions)
 		for i := range equal {
 			e := &equal[i]
 			rows = append(rows, []string{d.VersionTitle(e.A.Version), d.VersionTitle(e.B.Version), e.Words()})
 		}
-		add("How equal the versions of a lane are", "", []string{"First", "Second", "Difference"}, rows)
+		add("How equal the versions of a lane are", "", []string{"First", "Second", "Difference"}, rows, len(rows))
 		return
 	}
 	classes := d.Set.ByClass()
@@ -203,5 +222,5 @@ func (v *resultsView) tables(d *app.ResultDesk) {
 		c := &classes[i]
 		rows = append(rows, []string{d.ClassName(c.Class), c.At.Format(time.DateOnly), c.FoundWords(), c.Words()})
 	}
-	add("Class after class, the newest first", "Classes differ in more than what they learnt: lanes, plantings and people are others.", []string{"Class", "First run", "Found", "Against the class before it"}, rows)
+	add("Class after class, the newest first", "Classes differ in more than what they learnt: lanes, plantings and people are others.", []string{"Class", "First run", "Found", "Against the class before it"}, rows, len(rows))
 }

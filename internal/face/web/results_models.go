@@ -49,7 +49,7 @@ func (s *Server) modelsPage(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (v *modelsView) model(d *app.ResultDesk) error {
-	m := d.Set.Fit()
+	m := d.Fit()
 	if v.Why = m.Why; v.Why != "" {
 		return nil
 	}
@@ -95,7 +95,7 @@ func (v *modelsView) model(d *app.ResultDesk) error {
 		if p.Asked == 0 {
 			continue
 		}
-		v.Students = append(v.Students, []string{d.Name(p.Student), fmt.Sprintf("%d of %d", p.Found, p.Asked), fmt.Sprintf("%.2f ± %.2f", p.Theta, p.SE)})
+		v.Students = append(v.Students, []string{d.Name(p.Student), fmt.Sprintf("%d of %d", p.Found, p.Asked), fmt.Sprintf("%.2f ± %.2f", p.Theta, p.SE), p.FitWords()})
 	}
 	slices.SortFunc(v.Students, func(a, b []string) int { return strings.Compare(a[0], b[0]) })
 	return nil
@@ -113,6 +113,9 @@ func (v *modelsView) detection(d *app.ResultDesk) {
 		return
 	}
 	v.Looks = counted(len(d.Looks), "picture was judged", "pictures were judged")
+	if d.Newest {
+		v.Looks += fmt.Sprintf(", in the newest %d drills", app.MostLooked)
+	}
 	v.Drills = append(v.Drills, row(&all[0], "All together"))
 	if d.Class != nil {
 		var rows [][]string

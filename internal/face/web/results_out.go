@@ -2,8 +2,10 @@ package web
 
 import (
 	"bufio"
+	"io"
 	"net/http"
 	"net/url"
+	"time"
 
 	"hangtrue/internal/face/app"
 	"hangtrue/internal/paper/results"
@@ -26,50 +28,75 @@ func (s *Server) reportPaper(w http.ResponseWriter, r *http.Request) error {
 	return sendPDF(w, "report-"+s.Now().Format("2006-01-02")+".pdf", data)
 }
 
-// studentResults sends what a student found and missed as a PDF.
-func (s *Server) studentResults(w http.ResponseWriter, r *http.Request) error {
-	d, _, err := s.resultsDesk(r)
+// resultsExport opens the results that a request wants written out; none are read
+// yet.
+func (s *Server) resultsExport(r *http.Request) (d *app.ResultDesk, err error) {
+	if class := r.PathValue("class"); class != "" {
+		d, err = s.School.ClassExport(r.Context(), personOf(r), class)
+		return d, classRefusal(err)
+	}
+	from, err := countFrom(r)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	student := r.PathValue("student")
-	if _, ok := d.Class.Student(student); !ok {
-		return refusal{http.StatusNotFound, "Not there", "That student is not in this class."}
-	}
-	data, err := d.StudentPaper(s.School.title(), student, s.resultsStamp())
-	if err != nil {
-		return err
-	}
-	return sendPDF(w, "found-and-missed.pdf", data)
+	d, err = s.School.SchoolExport(r.Context(), personOf(r), from)
+	return d, classRefusal(err)
 }
 
 // resultsTable sends all results as a table.
 func (s *Server) resultsTable(w http.ResponseWriter, r *http.Request) error {
-	d, _, err := s.resultsDesk(r)
+	d, err := s.resultsExport(r)
 	if err != nil {
 		return err
 	}
-	attached(w, "text/csv; charset=utf-8", "results-"+s.Now().Format("2006-01-02")+".csv")
-	out := bufio.NewWriter(w)
-	if err := d.WriteCSV(out); err != nil {
-		return err
-	}
-	return out.Flush()
+	return s.streamed(w, "text/csv; charset=utf-8", "results", ".csv", func(out io.Writer) error { return d.WriteCSV(r.Context(), out) })
 }
 
 // statements sends all results as xAPI statements. Names stand in them only
 // where the address asks for them.
 func (s *Server) statements(w http.ResponseWriter, r *http.Request) error {
-	d, _, err := s.resultsDesk(r)
+	d, err := s.resultsExport(r)
 	if err != nil {
 		return err
 	}
-	attached(w, "application/json", "statements-"+s.Now().Format("2006-01-02")+".json")
-	out := bufio.NewWriter(w)
-	if err := d.WriteXAPI(out, app.XAPIAsk{Origin: s.origin(r), Names: r.URL.Query().Get("names") == "yes"}); err != nil {
-		return err
+	w.Header().Set("X-Experience-API-Version", app.XAPIVersion)
+	ask := app.XAPIAsk{Origin: s.origin(r), Names: r.URL.Query().Get("names") == "yes"}
+	return s.streamed(w, "application/json", "statements", ".json", func(out io.Writer) error { return d.WriteXAPI(r.Context(), out, ask) })
+}
+
+// streamed sends a file while it is made. What fails once some of it is sent
+// breaks the connection off, so that half a file is not taken for the whole.
+func (s *Server) streamed(w http.ResponseWriter, kind, name, ending string, write func(io.Writer) error) error {
+	// Longer than other answers may take: it may be ten years of results.
+	if err := http.NewResponseController(w).SetWriteDeadline(time.Now().Add(30 * time.Minute)); err != nil {
+		s.Log.Info("a file is sent within the time of other answers", "reason", err)
 	}
-	return out.Flush()
+	attached(w, kind, name+"-"+s.Now().Format("2006-01-02")+ending)
+	sent := &sentOnce{w: w}
+	out := bufio.NewWriterSize(sent, 64<<10)
+	err := write(out)
+	if err == nil {
+		err = out.Flush()
+	}
+	if err != nil && sent.begun {
+		s.Log.Error("a file was broken off", "file", name, "error", err)
+		panic(http.ErrAbortHandler)
+	}
+	if err != nil {
+		w.Header().Del("Content-Disposition")
+	}
+	return err
+}
+
+// sentOnce remembers whether anything was sent.
+type sentOnce struct {
+	w     io.Writer
+	begun bool
+}
+
+func (o *sentOnce) Write(p []byte) (int, error) {
+	o.begun = true
+	return o.w.Write(p)
 }
 
 func attached(w http.ResponseWriter, kind, file string) {

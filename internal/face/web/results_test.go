@@ -4,7 +4,6 @@ import (
 	"context"
 	"encoding/csv"
 	"encoding/json"
-	"flag"
 	"fmt"
 	"math/rand/v2"
 	"net/http"
@@ -114,8 +113,6 @@ func resultsClassOf(t testing.TB, chief *as, r *rand.Rand, name string, students
 	return class, ids
 }
 
-var tenYearClasses = flag.Int("classes", 200, "how many classes the benchmark of ten years has")
-
 type randomBytes struct{ r *rand.Rand }
 
 func (b randomBytes) Read(p []byte) (int, error) {
@@ -162,14 +159,14 @@ func TestResults_OfAClassAndOfTheSchool(t *testing.T) {
 		t.Errorf("a day that is none: %d", w.Code)
 	}
 	for target, kind := range map[string]string{
-		at + "/report.pdf": "application/pdf", "/statistics/report.pdf": "application/pdf", at + "/students/" + ids["Student 03"]: "application/pdf",
+		at + "/report.pdf": "application/pdf", "/statistics/report.pdf": "application/pdf", "/classes/" + class + "/students/" + ids["Student 03"] + "/results.pdf": "application/pdf",
 	} {
 		w := chief.ask("GET", target, nil)
 		if w.Code != http.StatusOK || w.Header().Get("Content-Type") != kind || !strings.HasPrefix(w.Body.String(), "%PDF") {
 			t.Errorf("%s: %d %s", target, w.Code, w.Header().Get("Content-Type"))
 		}
 	}
-	if w := chief.ask("GET", at+"/students/nobody", nil); w.Code != http.StatusNotFound {
+	if w := chief.ask("GET", "/classes/"+class+"/students/nobody/results.pdf", nil); w.Code != http.StatusNotFound {
 		t.Errorf("nobody's sheet: %d", w.Code)
 	}
 	// A student sees none of it.
@@ -300,28 +297,4 @@ func statementsHold(t *testing.T, data []byte, runs, answers int) (raw int) {
 		t.Errorf("verbs %v", count)
 	}
 	return raw
-}
-
-// The pages of ten years of a large school: 200 classes of 100 students, ten
-// deficiencies each, 200,000 results.
-func BenchmarkResults_TenYears(b *testing.B) {
-	s, link := school(b)
-	chief := welcomed(b, s, link, "chief")
-	r := rand.New(rand.NewPCG(1, 1))
-	last := ""
-	for c := range *tenYearClasses {
-		last, _ = resultsClassOf(b, chief, r, fmt.Sprintf("Course %03d", c), 100, 10, 6)
-	}
-	for _, target := range []string{"/statistics", "/statistics/models", "/statistics/results.csv", "/statistics/statements.json", "/statistics/report.pdf", "/classes/" + last + "/statistics", "/classes/" + last + "/statistics/models"} {
-		b.Run(strings.ReplaceAll(target, last, "one"), func(b *testing.B) {
-			b.ReportAllocs()
-			for b.Loop() {
-				if w := chief.ask("GET", target, nil); w.Code != http.StatusOK {
-					b.Fatal(w.Code)
-				} else {
-					b.ReportMetric(float64(w.Body.Len())/1000, "kB")
-				}
-			}
-		})
-	}
 }

@@ -36,6 +36,7 @@ type Server struct {
 	solver     *solver
 	jobs       *jobs
 	faultWork  faultWork
+	whatIfWork whatIfWork
 	flightWork flightWork
 	assets     *assets
 	pages      *pages

@@ -35,15 +35,28 @@ func (s *Server) signIn(w http.ResponseWriter, r *http.Request) error {
 	switch {
 	case errors.As(err, &many):
 		w.Header().Set("Retry-After", strconv.Itoa(int(many.Wait.Seconds())+1))
-		return s.pages.write(w, http.StatusTooManyRequests, "signin", &signInView{frame{Title: "Sign in"}, to, login, capital(err.Error()) + "."})
+		return s.pages.write(w, http.StatusTooManyRequests, "signin", &signInView{frame{Title: "Sign in", Script: "inspect-out.js"}, to, login, capital(err.Error()) + "."})
 	case errors.Is(err, app.ErrSignIn):
-		return s.pages.write(w, http.StatusUnauthorized, "signin", &signInView{frame{Title: "Sign in"}, to, login, capital(err.Error()) + "."})
+		return s.pages.write(w, http.StatusUnauthorized, "signin", &signInView{frame{Title: "Sign in", Script: "inspect-out.js"}, to, login, capital(err.Error()) + "."})
 	case err != nil:
 		return err
 	}
+	s.endSession(r)
 	http.SetCookie(w, sessionCookie(r, secret, expires))
 	http.Redirect(w, r, to, http.StatusSeeOther)
 	return nil
+}
+
+// endSession ends the session that a request comes with, where there is one: the
+// one that begins takes its place on the device.
+func (s *Server) endSession(r *http.Request) {
+	c, err := r.Cookie(cookieName(r))
+	if err != nil || c.Value == "" {
+		return
+	}
+	if err := s.School.People.SignOut(r.Context(), c.Value); err != nil && !errors.Is(err, people.ErrSession) {
+		s.Log.Warn("the session before this one could not be ended", "error", err) // it ends by itself
+	}
 }
 
 func (s *Server) signOut(w http.ResponseWriter, r *http.Request) error {
@@ -83,7 +96,7 @@ func (s *Server) welcomePage(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return s.pages.write(w, http.StatusOK, "welcome", &welcomeView{frame: frame{Title: "Welcome"}, Name: p.Shown(), Login: p.Login})
+	return s.pages.write(w, http.StatusOK, "welcome", &welcomeView{frame: frame{Title: "Welcome", Script: "inspect-out.js"}, Name: p.Shown(), Login: p.Login})
 }
 
 func (s *Server) welcome(w http.ResponseWriter, r *http.Request) error {
@@ -106,7 +119,7 @@ func (s *Server) welcome(w http.ResponseWriter, r *http.Request) error {
 	case errors.Is(err, people.ErrInvitation):
 		return s.pages.write(w, http.StatusGone, "welcome", &welcomeView{frame: frame{Title: "This link no longer works"}, Gone: true})
 	case len(fields) > 0:
-		return s.pages.write(w, http.StatusUnprocessableEntity, "welcome", &welcomeView{frame: frame{Title: "Welcome"}, Name: p.Shown(), Login: login, Fields: fields})
+		return s.pages.write(w, http.StatusUnprocessableEntity, "welcome", &welcomeView{frame: frame{Title: "Welcome", Script: "inspect-out.js"}, Name: p.Shown(), Login: login, Fields: fields})
 	case err != nil:
 		return err
 	}
@@ -114,6 +127,7 @@ func (s *Server) welcome(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	s.endSession(r)
 	http.SetCookie(w, sessionCookie(r, secret, expires))
 	http.Redirect(w, r, "/", http.StatusSeeOther)
 	return nil

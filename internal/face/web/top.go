@@ -35,6 +35,7 @@ func (f *frame) top(school *School, person *people.Person) {
 	add("/statistics", "Statistics", people.Teach)
 	add("/drill", "Drills", people.Drill)
 	if person.Is(people.Student) {
+		add("/lane-run", "My lanes", people.Drill)
 		add("/results", "My results", people.Drill)
 	}
 	add("/records", "Records", people.SeeRecords)

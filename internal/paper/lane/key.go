@@ -3,7 +3,6 @@ package lane
 import (
 	"encoding/hex"
 	"fmt"
-	"strings"
 
 	"hangtrue/internal/engine/teach"
 	"hangtrue/internal/paper/draw"
@@ -95,51 +94,5 @@ func Rotation(class, day string, slots []Slot, ends, idle, bound, method string,
 	}
 	f.y += 3
 	f.write("How it was made: "+method, small)
-	return f.done()
-}
-
-// Attempt is one run on a student's result sheet.
-type Attempt struct {
-	Lane, When, Outcome string
-	Numbers             string
-	Reasons             []string
-	Again               string // what it came to when it was graded again; "" where it was not
-	Grader              string
-	Remarks             []string // appeals, decisions, voided items, in words
-	// Invented marks a lane on demo data.
-	Invented bool
-}
-
-// Result is a student's result sheet. It names no planted deficiency.
-func Result(class, student string, list []Attempt, s sheet.Stamp) []*draw.Picture {
-	const caveat = "The results of training lanes by the rule that the school entered. They are no qualification, appoint nobody and say nothing about any load."
-	f := newFlow(nil, "Results of "+student, "", caveat, false, s)
-	f.write("Class "+class+".", look.Body.WithSize(3))
-	if len(list) == 0 {
-		f.y += 2
-		f.write("No run has ended yet.", look.Body)
-	}
-	for _, a := range list {
-		head := a.Lane + ", " + a.When
-		if a.Invented {
-			head += ", on an INVENTED load"
-		}
-		f.head(head)
-		f.write(sentence(a.Outcome), look.Title)
-		f.write(a.Numbers, look.Body.WithSize(3))
-		for _, r := range a.Reasons {
-			f.writeAt(4, "– "+r, look.Body)
-		}
-		if a.Again != "" {
-			f.write("Graded again: "+a.Again+" The first result stays above.", look.Body)
-		}
-		for _, r := range a.Remarks {
-			f.writeAt(4, "– "+r, look.Body)
-		}
-		f.write("Graded by "+strings.TrimSpace(a.Grader)+".", small)
-	}
-	f.y += 4
-	f.sign("Student", "signature", "date")
-	f.sign("Instructor (name)", "signature", "date")
 	return f.done()
 }

@@ -135,26 +135,6 @@ func TestKey_CanBeCheckedFromPaper(t *testing.T) {
 	}
 }
 
-func TestResult_NoCertificateAndNothingPlanted(t *testing.T) {
-	list := []lane.Attempt{{
-		Lane: "Crate lane", When: "2026-11-25 10:00", Outcome: teach.NotMet.Words(), Numbers: "Found 2 of 4.", Reasons: []string{"found 2 of 4, asked for 3"},
-		Again: "met the rule (an item was voided). Found 2 of 2.", Grader: "Ina", Invented: true,
-	}}
-	pages := lane.Result("Spring class", "Ada Fell", list, sheet.Stamp{Date: "2026-11-25", Tool: "hangtrue test"})
-	text := words(t, pages[0])
-	for _, want := range []string{"Did not meet the rule", "The first result stays", "no qualification", "INVENTED"} {
-		if !strings.Contains(text, want) {
-			t.Errorf("the sheet does not say %q", want)
-		}
-	}
-	for _, bad := range []string{"pass", "fail", "certif", "qualified to", "fit to"} {
-		if strings.Contains(strings.ToLower(text), bad) {
-			t.Errorf("the sheet says %q", bad)
-		}
-	}
-	inside(t, "result", pages[0])
-}
-
 func TestRotation_GoesOnOverPages(t *testing.T) {
 	var slots []lane.Slot
 	for i := range 70 {

@@ -1,7 +1,9 @@
 package results
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 
 	"hangtrue/internal/engine/teach/report"
 	"hangtrue/internal/engine/teach/stats"
@@ -21,7 +23,8 @@ type Class struct {
 	Lane          func(id string) string // what a lane is called
 	Version       func(id string) string
 	ClassName     func(id string) string
-	Pictures      []*draw.Picture // curves and maps, in the order in which they are printed
+	FalseCalls    func(*report.Line) string // in drills; nil where there was none
+	Pictures      []*draw.Picture           // curves and maps, in the order in which they are printed
 }
 
 // mostLines is how many rows a printed table has.
@@ -41,11 +44,11 @@ func (c *Class) Report(s Stamp) []*draw.Picture {
 	if c.Set.Unnamed > 0 {
 		d.write(fmt.Sprintf("%d answers are left out, as their rig is no longer kept.", c.Set.Unnamed), look.Body)
 	}
-	d.lines("By checkpoint", c.Set.ByCheckpoint(), []string{"checkpoint", "found", "tells students apart", "time until found"})
-	d.lines("By deficiency, the most missed first", c.Set.ByItem(), []string{"deficiency", "found", "tells students apart", "time until found"})
-	d.lines("By kind of part", c.Set.ByKind(), []string{"kind of part", "found", "tells students apart", "time until found"})
+	c.lines(d, "By checkpoint", "checkpoint", c.Set.ByCheckpoint())
+	c.lines(d, "By deficiency, the most missed first", "deficiency", c.Set.ByItem())
+	c.lines(d, "By kind of part", "kind of part", c.Set.ByKind())
 	if lanes := c.Set.ByLane(); len(lanes) > 0 {
-		const title = "False calls"
+		const title = "False calls on lanes"
 		d.section(title, 20)
 		var rows [][]string
 		for _, l := range lanes[:min(mostLines, len(lanes))] {
@@ -74,7 +77,7 @@ func (c *Class) Report(s Stamp) []*draw.Picture {
 	return d.finish(s)
 }
 
-func (d *paper) lines(title string, lines report.Lines, head []string) {
+func (c *Class) lines(d *paper, title, what string, lines report.Lines) {
 	if len(lines) == 0 {
 		return
 	}
@@ -85,16 +88,24 @@ func (d *paper) lines(title string, lines report.Lines, head []string) {
 			break
 		}
 		l := &lines[i]
-		rows = append(rows, []string{lineName(l), l.Words(), l.TellsWords(), l.TimeWords()})
+		row := []string{LineName(l), l.Words(), l.TellsWords(), l.TimeWords()}
+		if c.FalseCalls != nil {
+			row = append(row, c.FalseCalls(l))
+		}
+		rows = append(rows, row)
 	}
-	d.table(title, []float64{.34, .26, .2, .2}, head, rows)
+	head, shares := []string{what, "found", "tells students apart", "time until found"}, []float64{.34, .26, .2, .2}
+	if c.FalseCalls != nil {
+		head, shares = append(head, "false calls in drills"), []float64{.28, .21, .17, .16, .18}
+	}
+	d.table(title, shares, head, rows)
 	if left := len(lines) - len(rows); left > 0 {
 		d.write(fmt.Sprintf("%d more rows are not printed; the table of values has them.", left), look.Body)
 	}
 }
 
-// lineName is what a line is called; a checkpoint by its title and id.
-func lineName(l *report.Line) string {
+// LineName is what a line is called; a checkpoint by its title and id.
+func LineName(l *report.Line) string {
 	if l.Kind == "" && l.Text != l.Key {
 		return l.Text + " (" + l.Key + ")"
 	}
@@ -106,6 +117,7 @@ func (c *Class) versions(d *paper) {
 	if len(list) == 0 || len(list) > 3*mostLines {
 		return
 	}
+	slices.SortStableFunc(list, func(a, b report.VersionLine) int { return cmp.Compare(c.Version(a.Version), c.Version(b.Version)) })
 	const title = "Versions: how well each tells students apart"
 	d.section(title, 24)
 	var rows [][]string

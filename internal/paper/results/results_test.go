@@ -236,15 +236,15 @@ func TestMissed_EveryRig(t *testing.T) {
 
 func TestSheet_IsNoCertificate(t *testing.T) {
 	x := &results.Student{School: "Kestmoor Lift School", Class: "Spring course", Name: "Ann Larch", Invented: true, Drills: "40 pictures: d′ 1.20.", Runs: []results.StudentRun{
-		{Lane: "Crate", Day: "2026-05-01", Outcome: "Did not meet the rule", Reasons: []string{"found 1 of 2, asked for 2"}, Found: 1, Of: 2, False: 1, Took: "12:00", Attempt: 1, Items: []results.StudentItem{
+		{Lane: "Crate", Day: "2026-05-01", Outcome: "Did not meet the rule", Reasons: []string{"found 1 of 2, asked for 2"}, Numbers: "Found 1 of 2, 1 false call, in 12:00.", Grader: "Ina", Again: "Met the rule (an item was voided). Found 1 of 1.", Remarks: []string{"Appeal, 2026-05-02: it was dark"}, Attempt: 1, Items: []results.StudentItem{
 			{"chain leg: the link in the hook is one too high", "Foot of leg FL (c09)", "3:20"}, {"apex fitting: no cotter pin", "Apex as it lies (c02)", ""},
 		}},
-		{Lane: "Crate", Day: "2026-05-02", Outcome: "Met the rule", Found: 2, Of: 2, Took: "9:00", Attempt: 2},
+		{Lane: "Crate", Day: "2026-05-02", Outcome: "Met the rule", Numbers: "Found 2 of 2, 0 false calls, in 9:00.", Attempt: 2},
 	}}
 	pages := x.Sheet(stamp)
 	checked(t, "sheet", pages...)
 	all := strings.Join(strings.Fields(text(pages)), " ")
-	for _, want := range []string{"This sheet is no certificate", "Did not meet the rule.", "missed", "found at 3:20", "attempt 2", "once the key of this version has been shown", "INVENTED", "page 1 of 1"} {
+	for _, want := range []string{"This sheet is no certificate", "Did not meet the rule.", "missed", "found at 3:20", "attempt 2", "once the key of this version has been shown", "INVENTED", "page 1 of 1", "Graded again: Met the rule (an item was voided).", "– Appeal, 2026-05-02: it was dark", "Graded by Ina.", "Seen by:"} {
 		if !strings.Contains(all, want) {
 			t.Errorf("the sheet does not say %q: %s", want, all)
 		}

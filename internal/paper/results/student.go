@@ -18,13 +18,15 @@ type Student struct {
 	Drills              string // how well right was told from wrong in drills; "" for none
 }
 
-// StudentRun is one run.
+// StudentRun is one run, as it was graded first.
 type StudentRun struct {
 	Lane, Day, Outcome string
+	Numbers            string // how many were found, false calls, the time, in words
 	Reasons            []string
-	Found, Of, False   int
-	Took               string
 	Attempt            int
+	Again              string // what it came to when it was graded again; "" where it was not
+	Remarks            []string
+	Grader             string
 	// Items are what was planted, in the order of the walk; nil as long as the
 	// key has not been shown, since others may still have that version before
 	// them.
@@ -57,9 +59,18 @@ func (x *Student) Sheet(s Stamp) []*draw.Picture {
 		}
 		d.section(oneLine(title, d.area.W-4, look.Head), 24)
 		d.write(r.Outcome+".", look.Strong)
-		d.write(fmt.Sprintf("Found %d of %d in %s; false calls: %d.", r.Found, r.Of, r.Took, r.False), look.Body)
+		d.write(r.Numbers, look.Body)
 		for _, text := range r.Reasons {
-			d.write(text+".", look.Body)
+			d.write("– "+text, look.Body)
+		}
+		if r.Again != "" {
+			d.write("Graded again: "+r.Again+" The first result stays above.", look.Body)
+		}
+		for _, text := range r.Remarks {
+			d.write("– "+text, look.Body)
+		}
+		if r.Grader != "" {
+			d.write("Graded by "+r.Grader+".", look.Body)
 		}
 		if r.Items == nil {
 			d.write("What was planted is listed once the key of this version has been shown.", look.Body)
@@ -80,5 +91,24 @@ func (x *Student) Sheet(s Stamp) []*draw.Picture {
 		d.section("Drills", 10)
 		d.write(x.Drills, look.Body)
 	}
+	d.sign("Student", "Instructor")
 	return d.finish(s)
+}
+
+// sign leaves lines on which the sheet is signed as seen.
+func (d *paper) sign(who ...string) {
+	d.need(8 + 14*float64(len(who)))
+	d.y += 8
+	d.write("Seen by:", look.Body)
+	for _, name := range who {
+		d.y += 9
+		x := d.area.X
+		for i, field := range []string{name + ", name", "signature", "date"} {
+			w := d.area.W * []float64{.38, .38, .24}[i]
+			d.list().Line(draw.Pt(x, d.y), draw.Pt(x+w-4, d.y), look.Rule)
+			d.list().Text(draw.Pt(x, d.y+2.8), field, look.Small.WithPaint(look.Ink).At(draw.Start, draw.Baseline))
+			x += w
+		}
+		d.y += 5
+	}
 }

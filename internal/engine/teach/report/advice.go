@@ -24,6 +24,7 @@ func (s *Set) TeachAgain() (line, key string) {
 	if worst.Found.Count == worst.Found.Of {
 		return "Nothing was missed at any checkpoint with enough results.", ""
 	}
+	named := func(l Line) string { return named(l, several(all)) }
 	var like []string
 	for _, l := range enough[1:] {
 		if c := stats.ChangeOf(worst.Found, l.Found); c.Low <= 0 && l.Found.Count < l.Found.Of {
@@ -40,16 +41,35 @@ func (s *Set) TeachAgain() (line, key string) {
 	return line, worst.Key
 }
 
-// named is a checkpoint as a sentence calls it.
-func named(l Line) string {
-	id := l.Key
-	if i := strings.LastIndexByte(id, '/'); i >= 0 {
-		id = id[i+1:]
+// named is a checkpoint as a sentence calls it; with its rig where there are
+// several.
+func named(l Line, rigs bool) string {
+	rig, id, ok := strings.Cut(l.Key, "/")
+	if !ok {
+		rig, id = "", l.Key
 	}
-	if l.Text == "" || l.Text == id {
+	if rigs && rig != "" {
+		id += " of " + rig
+	}
+	if l.Text == "" || l.Text == l.Key {
 		return id
 	}
 	return l.Text + " (" + id + ")"
+}
+
+// several reports whether checkpoints are of more than one rig.
+func several(list Lines) bool {
+	first := ""
+	for _, l := range list {
+		rig, _, _ := strings.Cut(l.Key, "/")
+		if first == "" {
+			first = rig
+		}
+		if rig != first {
+			return true
+		}
+	}
+	return false
 }
 
 // FalseCalls is how many false calls there were on each lane, in the order in

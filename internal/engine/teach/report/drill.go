@@ -12,7 +12,7 @@ import (
 // Look is one picture of a drill to which a student said yes or no.
 type Look struct {
 	Student    string
-	Key        string // of the deficiency shown, kind/attribute/state; of a sound one kind/attribute/
+	Key        string // kind/attribute/state of the deficiency that was practised, shown or not
 	Checkpoint string
 	Title      string
 	Faulty     bool // something was wrong in it
@@ -73,6 +73,55 @@ func Detect(looks []Look, by func(*Look) (key, text string)) []Detecting {
 			d = stats.Detection{Hits: stats.ShareOf(c.hits, c.faulty), False: stats.ShareOf(c.cried, c.sound)}
 		}
 		out[k].Detection, out[k].Has, out[k].Rightly = d, err == nil, c.which
+	}
+	return out
+}
+
+// FalseAlarms is how often pictures of sound parts were called wrong in drills.
+type FalseAlarms struct {
+	stats.Share
+	Effect   float64
+	Students int
+}
+
+// Words is the share as a person reads it.
+func (f *FalseAlarms) Words() string {
+	if f.Of == 0 {
+		return "not drilled"
+	}
+	return shareWords(f.Share, f.Effect, f.Students)
+}
+
+// Alarms counts them by what by says, the empty text being for none. Drills alone
+// know the place of a false call: on a lane nobody notes it.
+func Alarms(looks []Look, by func(*Look) string) map[string]*FalseAlarms {
+	numbers := map[string]int{}
+	answers := map[string][]studentAnswer{}
+	for i := range looks {
+		l := &looks[i]
+		if l.Faulty {
+			continue
+		}
+		key := by(l)
+		if key == "" {
+			continue
+		}
+		who, ok := numbers[l.Student]
+		if !ok {
+			who = len(numbers)
+			numbers[l.Student] = who
+		}
+		answers[key] = append(answers[key], studentAnswer{who, l.Called})
+	}
+	c := &counter{at: make([]int, len(numbers))}
+	out := map[string]*FalseAlarms{}
+	for key, list := range answers {
+		for _, a := range list {
+			c.add(a.who, a.found)
+		}
+		f := &FalseAlarms{}
+		f.Share, f.Effect, f.Students = c.take()
+		out[key] = f
 	}
 	return out
 }

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"maps"
 	"slices"
+	"sync"
 	"time"
 
 	"hangtrue/internal/engine/teach"
@@ -71,12 +72,15 @@ type Set struct {
 	Unnamed  int // answers about rigs that are not kept
 
 	students int // numbers from 0
+
+	mu    sync.Mutex
+	known map[string]Lines // that were counted
 }
 
 // Gather makes a set of what runs came to; the order of the results does not
 // matter.
 func Gather(results []teach.Result, name Namer) *Set {
-	g := &gatherer{Set: &Set{}, name: name, items: map[string]int{}, places: map[Place]int{}, known: map[string]map[string][2]int{}}
+	g := NewReader(name)
 	newest := map[string]int{} // by run
 	for i := range results {
 		if k, ok := newest[results[i].Run]; !ok || results[i].N > results[k].N {
@@ -132,7 +136,9 @@ func Gather(results []teach.Result, name Namer) *Set {
 	return g.Set
 }
 
-type gatherer struct {
+// Reader makes sittings of results one after the other, for who does not hold all
+// of them at once. Its set has the items and places met so far, and no sittings.
+type Reader struct {
 	*Set
 	name   Namer
 	items  map[string]int
@@ -140,7 +146,20 @@ type gatherer struct {
 	known  map[string]map[string][2]int // version, then deficiency, to item and place; −1 for none
 }
 
-func (g *gatherer) sitting(r *teach.Result) Sitting {
+// NewReader begins without any item.
+func NewReader(name Namer) *Reader {
+	return &Reader{Set: &Set{}, name: name, items: map[string]int{}, places: map[Place]int{}, known: map[string]map[string][2]int{}}
+}
+
+// Sitting is the newest result of a run as it counts: first is when the run was
+// graded first, attempt which one of the student on the lane it is.
+func (g *Reader) Sitting(r *teach.Result, first time.Time, attempt int) Sitting {
+	s := g.sitting(r)
+	s.At, s.Attempt = first, attempt
+	return s
+}
+
+func (g *Reader) sitting(r *teach.Result) Sitting {
 	s := Sitting{
 		Run: r.Run, Class: r.Class, Lane: r.Lane, Version: r.Version, Student: r.Student, Grader: r.Grader,
 		At: r.At, Outcome: r.Outcome, Took: r.Took, False: r.False, Order: r.Order,
@@ -170,7 +189,7 @@ func (g *gatherer) sitting(r *teach.Result) Sitting {
 	return s
 }
 
-func (g *gatherer) find(known map[string][2]int, version, id string) (item, place int) {
+func (g *Reader) find(known map[string][2]int, version, id string) (item, place int) {
 	if at, ok := known[id]; ok {
 		return at[0], at[1]
 	}

@@ -80,8 +80,11 @@ func (l *Line) TellsWords() string {
 	case l.Tells < stats.Few:
 		return fmt.Sprintf("%d results: too few to say", l.Tells)
 	}
-	return fmt.Sprintf("%.2f (95 %% interval %.2f to %.2f)", l.Discrimination, l.Low, l.High)
+	return fmt.Sprintf("%.2f (95 %% interval %.2f to %.2f)", hundredths(l.Discrimination), hundredths(l.Low), hundredths(l.High))
 }
+
+// hundredths rounds, so that nothing is written as minus nothing.
+func hundredths(x float64) float64 { return math.Round(100*x)/100 + 0 }
 
 // TimeWords says how long finding it took.
 func (l *Line) TimeWords() string {
@@ -117,39 +120,63 @@ func (l Lines) Compared() Lines {
 // Few are those with too few.
 func (l Lines) Few() Lines { return l[len(l.Compared()):] }
 
-// ByItem is a line for each item that was planted.
+// ByItem is a line for each item that was planted. As of all lines of a set, they
+// are counted once, so nobody may change them.
 func (s *Set) ByItem() Lines {
-	return s.lines(len(s.Items), func(a *Answer) int { return a.Item }, func(i int) Line {
-		x := &s.Items[i]
-		return Line{Key: x.Key, Text: x.Text, Kind: x.Kind}
+	return s.counted("item", func() Lines {
+		return s.lines(len(s.Items), func(a *Answer) int { return a.Item }, func(i int) Line {
+			x := &s.Items[i]
+			return Line{Key: x.Key, Text: x.Text, Kind: x.Kind}
+		})
 	})
+}
+
+// counted remembers lines: a set does not change once it was gathered.
+func (s *Set) counted(by string, count func() Lines) Lines {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.known == nil {
+		s.known = map[string]Lines{}
+	}
+	list, ok := s.known[by]
+	if !ok {
+		list = count()
+		s.known[by] = list
+	}
+	return list
 }
 
 // ByKind is a line for each kind of part.
 func (s *Set) ByKind() Lines {
-	names, of := numbered(len(s.Items), func(i int) string { return s.Items[i].Kind })
-	return s.lines(len(names), func(a *Answer) int { return of[a.Item] }, func(i int) Line {
-		x := s.Items[names[i]].Kind
-		return Line{Key: x, Text: x, Kind: x}
+	return s.counted("kind", func() Lines {
+		names, of := numbered(len(s.Items), func(i int) string { return s.Items[i].Kind })
+		return s.lines(len(names), func(a *Answer) int { return of[a.Item] }, func(i int) Line {
+			x := s.Items[names[i]].Kind
+			return Line{Key: x, Text: x, Kind: x}
+		})
 	})
 }
 
 // ByCheckpoint is a line for each checkpoint that asks about something planted;
 // what several ask about counts for the first.
 func (s *Set) ByCheckpoint() Lines {
-	names, of := numbered(len(s.Places), func(i int) string { return s.Places[i].Checkpoint })
-	return s.lines(len(names), func(a *Answer) int { return of[a.Place] }, func(i int) Line {
-		x := &s.Places[names[i]]
-		return Line{Key: x.Checkpoint, Text: x.Title}
+	return s.counted("checkpoint", func() Lines {
+		names, of := numbered(len(s.Places), func(i int) string { return s.Places[i].Checkpoint })
+		return s.lines(len(names), func(a *Answer) int { return of[a.Place] }, func(i int) Line {
+			x := &s.Places[names[i]]
+			return Line{Key: x.Checkpoint, Text: x.Title}
+		})
 	})
 }
 
 // ByPart is a line for each part of a rig on which something was planted.
 func (s *Set) ByPart() Lines {
-	names, of := numbered(len(s.Places), func(i int) string { return s.Places[i].Part })
-	return s.lines(len(names), func(a *Answer) int { return of[a.Place] }, func(i int) Line {
-		x := s.Places[names[i]].Part
-		return Line{Key: x, Text: x}
+	return s.counted("part", func() Lines {
+		names, of := numbered(len(s.Places), func(i int) string { return s.Places[i].Part })
+		return s.lines(len(names), func(a *Answer) int { return of[a.Place] }, func(i int) Line {
+			x := s.Places[names[i]].Part
+			return Line{Key: x, Text: x}
+		})
 	})
 }
 

@@ -32,6 +32,9 @@ type Person struct {
 	Student, Class string
 	Found, Asked   int // of the items that are estimated
 	Theta, SE      float64
+	// Infit and Outfit are mean squares about 1; NaN of who found all or nothing,
+	// which says nothing of fit.
+	Infit, Outfit float64
 }
 
 // Fit fits the model.
@@ -104,6 +107,7 @@ func (s *Set) Fit() *Model {
 			p.Found += int(v)
 		}
 		p.Asked, p.Theta, p.SE = len(asked), math.NaN(), math.NaN()
+		p.Infit, p.Outfit = f.People[k].Infit, f.People[k].Outfit
 		if len(asked) > 0 {
 			p.Theta, p.SE = stats.Ability(asked, p.Found)
 		}
@@ -140,4 +144,13 @@ func (x *ModelItem) FitWords() string {
 		return "tells students apart more sharply than the model expects"
 	}
 	return "as the model expects"
+}
+
+// FitWords says what the mean squares of a person mean. Of so few answers they say
+// little, so no bound is drawn.
+func (p *Person) FitWords() string {
+	if math.IsNaN(p.Infit) {
+		return "none: all or nothing was found"
+	}
+	return fmt.Sprintf("%.2f, %.2f", p.Infit, p.Outfit)
 }

@@ -219,6 +219,20 @@ func TestFit_RecoversSimulatedClasses(t *testing.T) {
 	if share := float64(people) / 1200; share < .92 || share > .99 {
 		t.Errorf("%.3f of the intervals have the ability", share)
 	}
+	// Mean squares of people are about 1 where the model holds.
+	sum, told := 0.0, 0
+	for i := range m.Who {
+		if p := &m.Who[i]; !math.IsNaN(p.Infit) {
+			sum, told = sum+p.Infit, told+1
+		} else if !strings.Contains(p.FitWords(), "all or nothing") || p.Found != 0 && p.Found != p.Asked {
+			t.Errorf("no fit of one who found %d of %d: %s", p.Found, p.Asked, p.FitWords())
+		}
+	}
+	// Of some 1,100 people with a spread of about 0.25 each: a standard error of
+	// 0.008, four times.
+	if mean := sum / float64(told); told < 1000 || math.Abs(mean-1) > .03 {
+		t.Errorf("mean infit %.3f of %d people", mean, told)
+	}
 	if known := m.Known(); len(known) != 30 {
 		t.Errorf("%d difficulties known", len(known))
 	}
@@ -302,6 +316,55 @@ func TestDetect(t *testing.T) {
 	}
 }
 
+// False calls in drills are counted where they were made, of sound pictures only.
+func TestAlarms(t *testing.T) {
+	var looks []Look
+	for i := range 40 {
+		looks = append(looks, Look{Student: fmt.Sprint(i % 10), Key: "k/a/b", Checkpoint: []string{"r/c1", "r/c2"}[i%2], Faulty: i%4 == 0, Called: i%4 == 0 || i == 1})
+	}
+	a := Alarms(looks, func(l *Look) string { return l.Checkpoint })
+	if len(a) != 2 || a["r/c1"].Of != 10 || a["r/c1"].Count != 0 || a["r/c2"].Of != 20 || a["r/c2"].Count != 1 || a["r/c2"].Students != 5 {
+		t.Fatalf("%+v %+v", a["r/c1"], a["r/c2"])
+	}
+	if words := a["r/c2"].Words(); !strings.HasPrefix(words, "1 of 20, 5 % (95 % interval 1 to ") {
+		t.Error(words)
+	}
+	if f := (&FalseAlarms{}); f.Words() != "not drilled" {
+		t.Error(f.Words())
+	}
+}
+
+// Where checkpoints are of several rigs, each is named with its rig.
+func TestTeachAgain_NamesTheRigWhereThereAreSeveral(t *testing.T) {
+	var all []teach.Result
+	for i := range 20 {
+		all = append(all, run(fmt.Sprint("s", i), "l", "v", i, teach.NotMet, "tie.1/kind/wrong", "chain.FL/count/high"))
+	}
+	s := Gather(all, func(v, id string) (Item, bool) {
+		x, ok := asNamed(v, id)
+		if x.Kind == "chain" {
+			x.Checkpoint = "crate/c09"
+		}
+		return x, ok
+	})
+	if line, _ := s.TeachAgain(); !strings.HasPrefix(line, "Teach again: The chain (c09 of crate), found 0 of 20") {
+		t.Error(line)
+	}
+}
+
+// A set that is cut knows which attempt a run was, and one that was graded again
+// later stays where it was.
+func TestOnly_KeepsAttempts(t *testing.T) {
+	s := Gather([]teach.Result{
+		run("ann", "l", "v1", 1, teach.NotMet, "", "chain.FL/count/high"),
+		run("ann", "l", "v2", 90, teach.Met, "chain.FL/count/high", ""),
+		run("bob", "l", "v2", 95, teach.Met, "chain.FL/count/high", ""),
+	}, asNamed).Only(func(x *Sitting) bool { return x.At.After(day.Add(time.Hour)) })
+	if got := s.Runs(); got.All != 2 || got.Counted != 1 || got.Later != 1 {
+		t.Errorf("%+v", got)
+	}
+}
+
 // Ten years of a large school: 200,000 answers in 20,000 runs of 200 classes.
 func tenYears() []teach.Result {
 	r := rand.New(rand.NewPCG(1, 1))
@@ -324,6 +387,7 @@ func BenchmarkLines_TenYears(b *testing.B) {
 	s := Gather(tenYears(), asNamed)
 	b.ReportAllocs()
 	for b.Loop() {
+		s.known = nil
 		s.ByItem()
 		s.ByCheckpoint()
 		s.Versions()

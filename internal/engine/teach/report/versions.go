@@ -149,6 +149,8 @@ func (e *Equality) Words() string {
 	switch {
 	case e.A.Runs < stats.Few || e.B.Runs < stats.Few || math.IsNaN(e.Low):
 		return "too few runs to say"
+	case e.A.Spread == 0 && e.B.Spread == 0:
+		return "every run of a version found the same share, so nothing tells how sure the difference is"
 	case e.Low > 0:
 		return fmt.Sprintf("the second is easier, by %.0f to %.0f of a hundred", 100*e.Low, 100*e.High)
 	case e.High < 0:

@@ -25,11 +25,17 @@ type Item struct {
 // supposed of how abilities are spread, and answers may be missing.
 type Rasch struct {
 	Items []Item
+	// People is the fit of each row of the table.
+	People []Fit
 	// LogLikelihood is the conditional one at the estimate.
 	LogLikelihood float64
 	Steps         int
 	group         []group
 }
+
+// Fit is how far a person's answers stray from the model, as mean squares about
+// 1; NaN of a person whose answers do not count.
+type Fit struct{ Infit, Outfit float64 }
 
 // group is people who were asked the same items.
 type group struct {
@@ -370,8 +376,7 @@ func scoreChances(p []float64, a, b int) []float64 {
 // estimate of the person's ability and so is not biased by one (Christensen and
 // Kreiner 2013, from memory).
 func (f *Rasch) fit(t *Table, keep []int, b []float64) {
-	n := len(keep)
-	squares, information, standard, count := make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
+	items, people := make([]stray, len(keep)), make([]stray, len(t.Rows))
 	for _, g := range f.group {
 		chance := make([]float64, len(g.items))
 		for q, p := range g.items {
@@ -385,20 +390,37 @@ func (f *Rasch) fit(t *Table, keep []int, b []float64) {
 					continue
 				}
 				expected := chance[q] * less[k-1] / all[k]
-				v := expected * (1 - expected)
 				for _, r := range rows {
 					e := float64(t.Rows[r][keep[p]]) - expected
-					squares[p] += e * e
-					information[p] += v
-					standard[p] += e * e / v
-					count[p]++
+					items[p].add(e, expected*(1-expected))
+					people[r].add(e, expected*(1-expected))
 				}
 			}
 		}
 	}
 	for p, i := range keep {
-		if count[p] > 0 {
-			f.Items[i].Infit, f.Items[i].Outfit = squares[p]/information[p], standard[p]/count[p]
-		}
+		f.Items[i].Infit, f.Items[i].Outfit = items[p].squares()
 	}
+	f.People = make([]Fit, len(people))
+	for r := range people {
+		f.People[r].Infit, f.People[r].Outfit = people[r].squares()
+	}
+}
+
+// stray sums what strays: squares of what was not expected, against their
+// variance.
+type stray struct{ sum, information, standard, count float64 }
+
+func (s *stray) add(e, variance float64) {
+	s.sum += e * e
+	s.information += variance
+	s.standard += e * e / variance
+	s.count++
+}
+
+func (s *stray) squares() (infit, outfit float64) {
+	if s.count == 0 {
+		return math.NaN(), math.NaN()
+	}
+	return s.sum / s.information, s.standard / s.count
 }

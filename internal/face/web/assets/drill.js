@@ -10,7 +10,7 @@ if (clock) {
   let said = '';
   const show = () => {
     const left = Math.max(0, Math.ceil((end - performance.now()) / 1000));
-    const words = left > 0 ? `${left} s` : 'time is over';
+    const words = left > 99 ? `${Math.floor(left / 60)}:${String(left % 60).padStart(2, '0')}` : left > 0 ? `${left} s` : 'time is over';
     if (words !== said) {
       output.textContent = said = words;
       clock.classList.toggle('over', left === 0);

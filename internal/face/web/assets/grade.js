@@ -1,53 +1,26 @@
 // Grading on a tablet. Each tap is an entry with an id of its own, made here and
 // kept here until the server says that it is on its disk. The network may go, the
-// page may be loaded again, the tablet may die: what is in the store goes on from
-// where it was. Delivering an entry twice does no harm, the id tells.
+// page may be loaded again without it, the tablet may die: what is in the store
+// goes on from where it was. Delivering an entry twice does no harm, the id tells.
+import * as store from "./grade-store.js";
+import { keepShell } from "./inspect-look.js";
+import { clockWords, grade, numbersWords } from "./grade-rule.js";
 
 const root = document.querySelector(".grade");
-const mine = "hangtrue-grade-" + root.dataset.me + ":";
-const version = root.dataset.version.replace("/grade/", "");
+const me = root.dataset.me;
+const address = root.dataset.version;
+const version = address.replace("/grade/", "");
 const limit = Number(root.dataset.limit) || 0;
+const rule = JSON.parse(root.dataset.rule);
 const $ = (selector) => root.querySelector(selector);
 
-// 26 letters and digits at random, 130 bits.
-function newID() {
-  const signs = "abcdefghijklmnopqrstuvwxyz234567";
-  return [...crypto.getRandomValues(new Uint8Array(26))].map((x) => signs[x & 31]).join("");
-}
-
-// Each entry that is not delivered lies under a key of its own, and each run that
-// is under way under another, so that two pages open on one tablet cannot
-// overwrite what the other keeps. Each time a page is loaded it is a device of its
-// own to the server.
-const device = newID();
-const entryKey = (e) => `${mine}e:${e.run}:${e.device}:${String(e.n).padStart(6, "0")}`;
-const runKey = (id) => `${mine}r:${id}`;
-
-function stored(prefix) {
-  const out = [];
-  for (let i = 0; i < localStorage.length; i++) {
-    const key = localStorage.key(i);
-    if (!key.startsWith(prefix)) continue;
-    try { out.push([key, JSON.parse(localStorage.getItem(key))]); } catch { /* nothing of ours */ }
-  }
-  return out;
-}
-
-// What is not delivered: a run's start first, then each device's in order.
-function waiting() {
-  const rank = (e) => (e.kind === "start" ? 0 : 1);
-  return stored(mine + "e:").map(([, e]) => e).sort((a, b) =>
-    a.run.localeCompare(b.run) || rank(a) - rank(b) || a.device.localeCompare(b.device) || a.n - b.n);
-}
+// Each time a page is loaded it is a device of its own to the server, so that two
+// pages open on one tablet number their entries apart.
+const device = store.newID();
 
 let run = null; // the one under way on this page
 let next = 1; // the number of its next entry on this device
-let full = false; // the tablet keeps nothing more
-
-const clockWords = (ms) => {
-  const s = Math.max(0, Math.round(ms / 1000)), two = (n) => String(n).padStart(2, "0");
-  return s >= 3600 ? `${Math.floor(s / 3600)}:${two(Math.floor(s / 60) % 60)}:${two(s % 60)}` : `${Math.floor(s / 60)}:${two(s % 60)}`;
-};
+let full = ""; // why the tablet keeps nothing more
 
 // The run's own clock stands still while a fault that nobody planted is not
 // settled.
@@ -55,40 +28,47 @@ function clock(now = Date.now()) {
   return Math.max(0, (run.halted || now) - run.started - run.waited);
 }
 
-function add(kind, about = {}) {
+// Presses are worked off one after another, each by the time it was made at.
+let tail = Promise.resolve();
+function press(work) {
   const now = Date.now();
+  tail = tail.then(() => work(now)).catch((error) => {
+    full = error?.message || String(error);
+    return say();
+  });
+  return tail;
+}
+
+async function add(kind, about, now) {
   const event = {
-    id: newID(), run: run.id, device, n: next, kind, at: new Date(now).toISOString(),
+    id: store.newID(), run: run.id, device, n: next, kind, at: new Date(now).toISOString(),
     body: { ...about, after_ms: kind === "start" ? 0 : clock(now) },
   };
-  try {
-    localStorage.setItem(entryKey(event), JSON.stringify(event)); // before the screen moves on
-  } catch {
-    full = true;
-    say();
-    return false;
-  }
+  const after = { ...run, calls: [...run.calls] };
+  if (kind !== "start" && kind !== "end") after.calls.push({ id: event.id, kind, ...event.body });
+  if (kind === "not-planted" && !after.halted) { after.halted = now; after.halt = event.id; }
+  if (after.halted && (kind === "settled" || kind === "undo" && about.undoes === after.halt)) { after.waited += now - after.halted; after.halted = 0; }
+  if (kind === "end") { after.ended = true; after.grade = grade(rule, after.calls, event.body.after_ms); }
+  await store.add(me, event, after); // before the screen moves on
+  run = after;
   next++;
-  if (kind !== "start" && kind !== "end") run.calls.push({ id: event.id, kind, ...event.body });
-  if (kind === "not-planted" && !run.halted) { run.halted = now; run.halt = event.id; }
-  if (run.halted && (kind === "settled" || kind === "undo" && about.undoes === run.halt)) { run.waited += now - run.halted; run.halted = 0; }
-  if (kind === "end") run.ended = true;
-  keepRun();
+  full = "";
   show();
-  say();
+  await say();
   deliver();
-  return true;
 }
 
-// The run itself is only for this screen; what counts are its entries.
-function keepRun() {
-  try { localStorage.setItem(runKey(run.id), JSON.stringify(run)); } catch { full = true; }
-}
-
-function start(student, name, second) {
-  run = { id: newID(), version, student, name, second, started: Date.now(), waited: 0, halted: 0, halt: "", calls: [], ended: false };
+async function start(student, name, second, now) {
+  const before = run, n = next;
+  run = { id: store.newID(), version, student, name, second, started: now, waited: 0, halted: 0, halt: "", calls: [], ended: false };
   next = 1;
-  if (!add("start", { version, student, ...(second ? { second: true } : {}) })) run = null;
+  try {
+    await add("start", { version, student, ...(second ? { second: true } : {}) }, now);
+  } catch (error) {
+    [run, next] = [before, n];
+    throw error;
+  }
+  await keep().catch(() => {}); // the run is kept; only the page is not
 }
 
 // take takes up a run that was begun on another device, or here before the
@@ -109,11 +89,16 @@ function standing() {
 }
 
 const words = { found: "found", false: "false call", "not-planted": "true and not planted", order: "out of order", unsafe: "safety violation", settled: "settled", station: "station done" };
+const textOf = (id) => root.querySelector(`.grade-items > li[data-item="${CSS.escape(id)}"] .grade-text`)?.textContent ?? id;
 
 function show() {
   const on = run && !run.ended;
   $(".grade-start").hidden = !!on;
   $(".grade-run").hidden = !on;
+  // During a run it stands beneath what is pressed: nothing moves under the finger.
+  const queue = $(".grade-queue");
+  if (on && $(".grade-calls").nextElementSibling !== queue) $(".grade-calls").after(queue);
+  else if (!on && $(".grade-start").previousElementSibling !== queue) $(".grade-start").before(queue);
   if (!on) return;
   $(".grade-who").textContent = run.name + (run.second ? ", second grading" : "");
   $(".grade-halted").hidden = !run.halted;
@@ -132,8 +117,7 @@ function show() {
   log.replaceChildren(...calls.map((c) => {
     const li = document.createElement("li"), at = document.createElement("span");
     at.textContent = clockWords(c.after_ms);
-    const item = c.deficiency && root.querySelector(`.grade-items > li[data-item="${CSS.escape(c.deficiency)}"] .grade-text`);
-    li.append(at, ` ${words[c.kind] || c.kind}${item ? ": " + item.textContent : ""}${c.wrong_count ? ", with a wrong figure" : ""}${c.text ? ": " + c.text : ""}`);
+    li.append(at, ` ${words[c.kind] || c.kind}${c.deficiency ? ": " + textOf(c.deficiency) : ""}${c.wrong_count ? ", with a wrong figure" : ""}${c.text ? ": " + c.text : ""}`);
     return li;
   }));
   tick();
@@ -148,82 +132,133 @@ function tick() {
 setInterval(tick, 250);
 
 // Delivery.
-let sending = false, pause = 1000, timer = 0, refused = "", away = false, out = false;
+let sending = false, pause = 1000, timer = 0, refused = "", unwell = "", away = false, out = false;
 
-function say() {
-  const n = waiting().length, p = $(".grade-queue");
-  const others = stored("hangtrue-grade-").filter(([key]) => !key.startsWith(mine) && key.includes(":e:")).length;
-  const parts = [];
-  if (full) parts.push("This tablet has no room left and keeps nothing more. Write the calls down on paper.");
+const confirmed = []; // what ended on this tablet and has reached the school since
+let sayings = 0;
+async function say() {
+  const mine = ++sayings, p = $(".grade-queue");
+  let left = [], others = 0, kept = [];
+  try {
+    [left, others, kept] = [await store.waiting(me), await store.others(me), await store.runs(me)];
+  } catch (error) {
+    full ||= error.message;
+  }
+  if (mine !== sayings) return;
+  const n = left.length, parts = [];
+  if (full) parts.push(`This tablet keeps nothing more: ${full} Write the calls down on paper.`);
+  if (root.dataset.kept) parts.push(`This page is kept on the tablet, as it was at ${timeOf(root.dataset.kept)}.`);
   if (n && (away || out || refused)) parts.push(`${n} ${n === 1 ? "entry is" : "entries are"} kept on this tablet and not delivered yet.`);
-  if (away && n) parts.push("The server is out of reach; go on, they are sent when it is back.");
+  if (unwell && n) parts.push(unwell + " Here nothing is lost: go on, they are sent again by themselves.");
+  else if (away && n) parts.push("The server is out of reach; go on, they are sent when it is back.");
   if (out && n) parts.push("You are signed out. Go on; then sign in again on this tablet, and they are sent.");
   if (refused) parts.push(`The server does not take one: ${refused} Nothing is thrown away; show this to whoever runs the test day.`);
   if (others) parts.push(`${others} ${others === 1 ? "entry" : "entries"} of another grader wait on this tablet until they sign in here.`);
   p.textContent = parts.join(" ");
   p.hidden = !parts.length;
   root.dataset.waiting = String(n);
+  // What ended here and is not the school's yet.
+  const unsent = kept.filter((r) => r.ended && r.grade && left.some((e) => e.run === r.id))
+    .map((r) => ({ run: r.id, name: r.name, outcome: rule.words[r.grade.outcome], numbers: numbersWords(r.grade), received: "Not yet received by the school." }));
+  const list = [...unsent, ...confirmed].filter((r) => r.run !== awaited);
+  $(".grade-kept").hidden = list.length === 0;
+  $(".grade-kept ul").replaceChildren(...list.map((r) => {
+    const li = document.createElement("li"), b = document.createElement("b"), small = document.createElement("small");
+    b.textContent = r.outcome;
+    small.textContent = `${r.numbers} ${r.received}`;
+    li.append(`${r.name}: `, b, small);
+    return li;
+  }));
 }
+
+const timeOf = (at) => new Date(at).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
 
 async function deliver() {
   clearTimeout(timer);
   if (sending) return;
-  const events = waiting().slice(0, 400);
-  if (!events.length) { away = out = false; say(); return; }
   sending = true;
   let again = 0;
   try {
+    const events = (await store.waiting(me)).slice(0, 400);
+    unwell = "";
+    if (!events.length) {
+      away = out = false;
+      return;
+    }
+    const sent = events.map(({ me: _, order: __, ...e }) => e);
     const answer = await fetch(root.dataset.post, {
-      method: "POST", headers: { "Content-Type": "application/json", Accept: "application/json" }, body: JSON.stringify({ events }), signal: AbortSignal.timeout(20000),
+      method: "POST", headers: { "Content-Type": "application/json", Accept: "application/json" }, body: JSON.stringify({ events: sent }), signal: AbortSignal.timeout(20000),
     });
     out = answer.status === 401;
+    if (out || answer.status === 403) await store.dropCopies(); // whoever holds the tablet is no grader now
     const told = await answer.json();
+    unwell = answer.status >= 500 ? told.refused || "" : "";
     if (!answer.ok) throw new Error(told.refused || String(answer.status));
     away = false;
     pause = 1000;
     const on = new Set(told.taken.filter((t) => !t.refused).map((t) => t.id));
     refused = told.taken.find((t) => t.refused)?.refused || "";
-    for (const e of events) if (on.has(e.id)) localStorage.removeItem(entryKey(e));
+    await store.drop(events.filter((e) => on.has(e.id)), []);
     // A run that has ended and is wholly delivered is the server's.
-    const left = new Set(waiting().map((e) => e.run));
-    for (const [key, r] of stored(mine + "r:")) if (r.ended && !left.has(r.id)) localStorage.removeItem(key);
-    for (const x of told.results) result(x);
+    const left = new Set((await store.waiting(me)).map((e) => e.run));
+    const over = (await store.runs(me)).filter((r) => r.ended && !left.has(r.id));
+    await store.drop([], over.map((r) => r.id));
+    for (const x of told.results) {
+      const own = over.find((r) => r.id === x.run);
+      if (own) confirmed.push({ run: x.run, name: own.name, outcome: x.outcome, numbers: x.numbers, received: `Received by the school at ${timeOf(Date.now())}.` });
+      result(x, own?.grade);
+    }
+    // The grade is in: the page that says what is planted need not stay.
+    for (const v of new Set(over.map((r) => r.version))) if (!(run && !run.ended && run.version === v)) await store.dropCopies(v);
     if (refused) again = 30000;
     else if (left.size) again = 1;
   } catch {
     away = !out;
     again = pause;
     pause = Math.min(30000, pause * 2);
+  } finally {
+    sending = false;
+    await say();
+    if (again) timer = setTimeout(deliver, again);
+    else if ((await store.waiting(me).catch(() => [])).length) timer = setTimeout(deliver, 1);
   }
-  sending = false;
-  say();
-  if (again) timer = setTimeout(deliver, again);
 }
 addEventListener("online", () => { pause = 1000; deliver(); });
 addEventListener("visibilitychange", () => { if (!document.hidden) deliver(); });
 
 let awaited = ""; // the run whose result this page shows
-function result(x) {
-  if (x.run !== awaited) return;
-  const box = $(".grade-result"), more = $(".grade-more");
+
+function reckoned(outcome, numbers, reasons, missed, received) {
+  const box = $(".grade-result");
   box.hidden = false;
-  box.querySelector("h2").textContent = run?.name || "Result";
-  $(".grade-outcome").textContent = x.outcome;
-  $(".grade-numbers").textContent = x.numbers;
-  $(".grade-reasons").replaceChildren(...x.reasons.map((r) => Object.assign(document.createElement("li"), { textContent: r })));
-  $(".grade-missed").textContent = x.missed.length ? "Missed: " + x.missed.join("; ") + "." : "";
-  more.href = x.address;
+  $(".grade-outcome").textContent = outcome;
+  $(".grade-numbers").textContent = numbers;
+  $(".grade-reasons").replaceChildren(...reasons.map((r) => Object.assign(document.createElement("li"), { textContent: r })));
+  $(".grade-missed").textContent = missed.length ? "Missed: " + missed.join("; ") + "." : "";
+  $(".grade-received").textContent = received;
+  return box;
+}
+
+// result is what the school makes of a run; own is what this tablet made of it.
+function result(x, own) {
+  if (x.run !== awaited) return;
+  const other = own && (rule.words[own.outcome] !== x.outcome || numbersWords(own) !== x.numbers);
+  const box = reckoned(x.outcome, x.numbers, x.reasons, x.missed, `Received by the school at ${timeOf(Date.now())}.${other ? ` This tablet had: ${rule.words[own.outcome]}. ${numbersWords(own)} The school’s counts.` : ""}`);
+  box.dataset.received = "yes";
+  $(".grade-more").href = x.address;
+  $(".grade-more").hidden = false;
   box.scrollIntoView({ block: "nearest" });
 }
 
-function end() {
+async function end(now) {
   awaited = run.id;
+  await add("end", {}, now);
+  const g = run.grade;
   const box = $(".grade-result");
-  box.hidden = false;
   box.querySelector("h2").textContent = run.name;
-  $(".grade-outcome").textContent = "Ended. The result comes as soon as the server has the entries.";
-  $(".grade-numbers").textContent = "";
-  add("end");
+  box.dataset.received = "no";
+  $(".grade-more").hidden = true;
+  reckoned(rule.words[g.outcome], numbersWords(g), g.reasons, g.missed.map(textOf), "Worked out on this tablet; not yet received by the school.");
 }
 
 // A press on what ends a run counts the second time.
@@ -250,25 +285,25 @@ $(".grade-run").addEventListener("submit", (e) => {
   const remark = $("#remark"), text = remark.value.trim();
   const about = text ? { text } : {};
   const kind = button.dataset.kind || button.value;
-  switch (kind) {
-    case "found":
-      add("found", { deficiency: button.dataset.item, ...(button.dataset.wrong ? { wrong_count: true } : {}), ...about });
-      break;
-    case "undo": {
-      const last = standing().at(-1);
-      if (last) add("undo", { undoes: last.id });
-      return;
+  if (kind !== "undo") remark.value = "";
+  press(async (now) => {
+    if (!run || run.ended) return;
+    switch (kind) {
+      case "found":
+        return add("found", { deficiency: button.dataset.item, ...(button.dataset.wrong ? { wrong_count: true } : {}), ...about }, now);
+      case "undo": {
+        const last = standing().at(-1);
+        return last && add("undo", { undoes: last.id }, now);
+      }
+      case "unsafe":
+        await add("unsafe", about, now);
+        return end(now);
+      case "end":
+        return end(now);
+      default:
+        return add(kind, about, now);
     }
-    case "unsafe":
-      if (add("unsafe", about)) end();
-      break;
-    case "end":
-      end();
-      break;
-    default:
-      add(kind, about);
-  }
-  remark.value = "";
+  });
 });
 
 // Enter in the remark must not press a button.
@@ -287,33 +322,95 @@ $(".grade-start").addEventListener("submit", (e) => {
   if (!student.value) { student.focus(); $(".grade-against").textContent = "Choose the student first."; return; }
   if (root.dataset.stopped) { $(".grade-against").textContent = "The lane is stopped. Settle what was found, then load this page again."; return; }
   $(".grade-result").hidden = true;
-  start(student.value, nameOf(student.value), $(".grade-start [name=second]").checked);
-  student.value = "";
-  $(".grade-start [name=second]").checked = false;
-  against();
+  const [who, name, second] = [student.value, nameOf(student.value), $(".grade-start [name=second]").checked];
+  press((now) => start(who, name, second, now)).then(() => {
+    if (full) return;
+    student.value = "";
+    $(".grade-start [name=second]").checked = false;
+    against();
+    scrollTo(0, 0);
+  });
+});
+
+// The next student: loaded afresh where the server is in reach, else from here.
+$(".grade-next").addEventListener("click", (e) => {
+  if (!away) return;
+  e.preventDefault();
+  $(".grade-result").hidden = true;
+  awaited = "";
+  say();
   scrollTo(0, 0);
 });
 
-// Take up what is under way: from the store first, else from the server.
-const keptRuns = stored(mine + "r:").map(([, r]) => r);
-const unsent = new Set(waiting().map((e) => e.run));
-const open = root.dataset.open ? JSON.parse(root.dataset.open) : null;
-run = keptRuns.find((r) => r.version === version && !r.ended) || null;
-if (run && run.id !== open?.id && !unsent.has(run.id)) {
-  localStorage.removeItem(runKey(run.id)); // it was ended on another device
-  run = null;
+// The page itself, kept for where there is no network: only while it is of use,
+// and as the server gave it to this grader.
+let copy = null;
+
+async function read() {
+  if (!window.caches || !navigator.serviceWorker) return;
+  await navigator.serviceWorker.register("/grade/worker.js", { scope: "/grade/" });
+  if (root.dataset.kept) {
+    const there = await store.copyOf(version, address);
+    if (there) copy = { text: await there.text(), headers: there.headers };
+    return;
+  }
+  const answer = await fetch(address, { signal: AbortSignal.timeout(10000) });
+  if (!answer.ok || answer.redirected) return;
+  const headers = new Headers(answer.headers);
+  headers.delete("Content-Length");
+  headers.set("X-Kept-Until", root.dataset.until);
+  // What is under way is taken from the store, which knows better.
+  const text = (await answer.text()).replace(/ data-open="[^"]*"/, "").replace('<div class="grade"', `<div class="grade" data-kept="${new Date().toISOString()}"`);
+  copy = { text, headers };
 }
-if (open) {
+
+async function keep() {
+  if (!copy) return;
+  await keepShell(root.dataset.shell.split(" "));
+  await store.keepCopy(version, address, copy.text, copy.headers);
+  if ((await navigator.serviceWorker.getRegistration("/grade/"))?.active) root.dataset.ready = "yes";
+}
+
+// Signing out takes the copy along, also where the server does not hear of it.
+document.querySelector("form.who")?.addEventListener("submit", () => {
+  copy = null;
+  store.dropCopies();
+});
+
+// Take up what is under way: from the store first, else from the server.
+async function takeUp() {
+  await store.fromBefore();
+  const kept = await store.runs(me);
+  const unsent = new Set((await store.waiting(me)).map((e) => e.run));
+  await store.drop([], kept.filter((r) => r.ended && !unsent.has(r.id)).map((r) => r.id)); // the tablet died as these were delivered
+  const open = root.dataset.open ? JSON.parse(root.dataset.open) : null;
+  run = kept.find((r) => r.version === version && !r.ended) || null;
+  if (run && !root.dataset.kept && run.id !== open?.id && !unsent.has(run.id)) {
+    await store.drop([], [run.id]); // it was ended on another device
+    run = null;
+  }
+  if (!open) return;
   // The store may have ended it, and the server has not heard yet.
-  if (keptRuns.some((r) => r.id === open.id && r.ended)) awaited = open.id;
-  else if (!run) run = take(open);
+  if (kept.some((r) => r.id === open.id && r.ended)) return;
+  if (!run) run = take(open);
   else if (run.id === open.id) {
     const here = new Set(run.calls.map((c) => c.id));
     run.calls = [...run.calls, ...(open.calls || []).filter((c) => !here.has(c.id))].sort((a, b) => a.after_ms - b.after_ms);
   }
-  if (run) keepRun();
+  if (run) await store.keepRun(me, run);
+}
+
+try {
+  await takeUp();
+} catch (error) {
+  full = error.message;
 }
 document.documentElement.classList.add("scripted");
 show();
-say();
+await say();
 deliver();
+try {
+  await read();
+  if (copy) await navigator.serviceWorker.ready;
+  await keep();
+} catch { /* out of reach, or a browser that keeps no pages: then it needs the server to be opened */ }

@@ -1,5 +1,9 @@
 // What a walk needs of the laptop, kept on the tablet.
 import { Told } from "./inspect-store.js";
+import { keepPage, keepShell } from "./inspect-look.js";
+
+// signMark is how the page to sign on begins.
+export const signMark = '<div class="sign" id="sign"';
 
 // fetched asks the laptop and keeps the answer; out of reach it is the kept one.
 export async function fetched(id, address) {
@@ -33,6 +37,8 @@ export async function keep(id, bundle) {
   await quietly(navigator.serviceWorker.register("/inspect/worker.js", { scope: "/inspect/" }));
   await quietly(navigator.storage?.persist?.());
   const own = await caches.open("hangtrue-walk-" + id);
+  await quietly(keepShell(bundle.keep));
+  await quietly(keepPage(`/inspect/${id}/sign`, signMark));
   const answer = await quietly(fetch(location.pathname));
   if (answer?.ok && !answer.redirected) await quietly(own.put(location.pathname, answer));
   const pictures = await caches.open(bundle.figures);

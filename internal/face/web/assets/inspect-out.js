@@ -1,8 +1,18 @@
 // On the page where one signs in nobody is signed in: what the tablet keeps of
-// the school goes, unless something on it has not been sent.
+// the school goes, unless something on it has not been sent. A page that says what
+// is planted goes in any case.
 import * as store from "./inspect-store.js";
+import * as grades from "./grade-store.js";
 
 async function tidy() {
+  await window.caches?.delete("hangtrue-look");
+  const taps = await grades.tidy();
+  if (taps > 0) {
+    const p = document.createElement("p");
+    p.className = "notice grade-left";
+    p.textContent = `${taps === 1 ? "1 entry" : taps + " entries"} of grading on this tablet ${taps === 1 ? "has" : "have"} not been sent. The grader who made ${taps === 1 ? "it" : "them"} signs in here, in reach of the server, and opens the lane.`;
+    document.querySelector("main").append(p);
+  }
   if (!(await store.exists())) return store.clear();
   const { events, photos } = await store.unsent();
   if (events.length + photos.length === 0) return store.clear();
@@ -22,4 +32,14 @@ async function tidy() {
 }
 
 if (window.indexedDB) tidy().catch(() => {});
+
+// Whoever signs in now may be another than who used this tablet on another page.
+const form = document.querySelector("form.entry");
+form?.addEventListener("submit", async (event) => {
+  if (form.dataset.tidied) return;
+  event.preventDefault();
+  await Promise.race([grades.dropCopies().catch(() => {}), new Promise((done) => setTimeout(done, 1000))]);
+  form.dataset.tidied = "yes";
+  setTimeout(() => form.requestSubmit(event.submitter)); // when this submission is over
+});
 document.documentElement.classList.add("tidied");

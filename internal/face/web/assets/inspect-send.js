@@ -11,6 +11,7 @@ export function sender(id, changed) {
     refused: "",
     written: false, // what is refused is in a file
     signIn: false,
+    unwell: "", // why the laptop can keep nothing
     reached: null, // when the laptop last answered
     busy: false,
     soon() {
@@ -32,9 +33,11 @@ export function sender(id, changed) {
         if (out.sent > 0) this.reached = new Date();
         this.refused = out.refused;
         this.signIn = false;
+        this.unwell = "";
         this.wait = 2000;
         if (out.refused) next = 60000;
       } catch (error) {
+        this.unwell = error.unwell ?? "";
         if (error instanceof Told) {
           this.signIn = error.status === 401;
           this.refused = this.signIn ? "" : error.message;

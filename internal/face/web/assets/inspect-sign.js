@@ -1,5 +1,7 @@
 // Before anything is signed, this tablet must have sent all that it has of it.
 import * as store from "./inspect-store.js";
+import { signMark } from "./inspect-keep.js";
+import { asFetched, keepPage } from "./inspect-look.js";
 
 const root = document.getElementById("sign");
 const form = document.getElementById("sign-form");
@@ -28,7 +30,10 @@ async function look() {
   return false;
 }
 
-if (window.indexedDB && root) {
+const kept = root && asFetched(root, "What this tablet has not sent is not in it. Signing needs the laptop: something may stand against it that is not known here.");
+if (root && !kept && window.caches) keepPage(location.pathname, signMark).catch(() => {});
+
+if (window.indexedDB && root && !kept) {
   const ready = look().catch(() => true);
   form?.addEventListener("submit", async (event) => {
     if (form.dataset.looked) return;

@@ -161,7 +161,7 @@ async function post(address, body, type) {
     // A server that is going down sends half an answer: not acknowledged.
     throw new TypeError("half an answer");
   }
-  if (answer.status >= 500) throw new TypeError("the laptop is not well");
+  if (answer.status >= 500) throw Object.assign(new TypeError("the laptop is not well"), { unwell: data.refused ?? "" });
   if (!answer.ok) throw new Told(answer.status, data.refused ?? "The server says no: " + answer.status);
   return data;
 }

@@ -6,6 +6,7 @@ import { canKeep, fetched, keep } from "./inspect-keep.js";
 import { notes } from "./inspect-note.js";
 import { button, h, links, picture, since } from "./inspect-parts.js";
 import { sender } from "./inspect-send.js";
+import { fetchedTable, whatIf } from "./inspect-whatif.js";
 
 const root = document.getElementById("inspect");
 const id = root.dataset.inspection;
@@ -87,16 +88,18 @@ async function frame() {
   bar.replaceChildren(
     h("progress", { max: total, value: done, "aria-label": "Questions answered" }),
     h("p", {}, `${done} of ${total} answered`, state.paused ? `, paused ${state.paused === 1 ? "once" : state.paused + " times"}` : ""),
-    h("p", { id: "inspect-sent", "data-unsent": String(waiting.length) }, send, waiting.length > 0 && sending.signIn && ": sign in, see below", waiting.length > 0 && sending.refused && ": not taken, see below"),
+    h("p", { id: "inspect-sent", "data-unsent": String(waiting.length) }, send, waiting.length > 0 && sending.signIn && ": sign in, see below", waiting.length > 0 && sending.refused && ": not taken, see below", waiting.length > 0 && sending.unwell && ": the laptop can keep nothing, see below"),
     h(
       "p",
       { class: "row inspect-tools" },
       view !== "brief" && button("Brief", () => show("brief"), { id: "to-brief" }),
-      state.phase === "open" && view !== "brief" && button("Pause", () => act(pause), { id: "to-pause" }),
+      bundle.what_if && view !== "whatif" && view !== "again" && button("What if", () => show("whatif", {}), { id: "to-whatif" }),
+      state.phase === "open" && view !== "brief" && view !== "whatif" && button("Pause", () => act(pause), { id: "to-pause" }),
     ),
   );
   const rows = [];
   if (sending.signIn) rows.push(h("p", { class: "notice", role: "alert" }, "You are not signed in any more. Nothing is lost. ", h("a", { href: "/signin?to=" + encodeURIComponent(location.pathname) }, "Sign in and send")));
+  if (sending.unwell) rows.push(h("p", { class: "notice", role: "alert", id: "inspect-unwell" }, sending.unwell + " Here nothing is lost: all entries stay on this tablet and are sent again by themselves."));
   if (sending.refused)
     rows.push(
       h(
@@ -141,9 +144,13 @@ async function frame() {
 }
 
 let settled = 0;
+let before = ["brief"]; // the screen that the what-ifs were opened from,
+let asked = {}; // and what about
 
 // show puts a screen up and the reader's place at its head.
 function show(which, ...rest) {
+  if (which === "whatif") asked = rest[0];
+  else before = [which, ...rest];
   view = which;
   notice.replaceChildren();
   root.dataset.view = which;
@@ -271,7 +278,8 @@ const screens = {
     return [
       h("h2", {}, `${t.name}: you counted ${n}, the plan has ${plan}`),
       h("p", { class: "inspect-verdict" }, `${Math.abs(by)} ${Math.abs(by) === 1 ? "link" : "links"} ${by > 0 ? "more" : "fewer"} than planned.`),
-      row(button("It is wrong", () => act(() => wrong(at, kind?.id ?? "", { count: n })), { class: "main inspect-big", id: "count-wrong" }), button("Count again", () => go(at), { class: "inspect-big" })),
+      row(button("It is wrong", () => act(() => wrong(at, kind?.id ?? "", { count: n }, by)), { class: "main inspect-big", id: "count-wrong" }), button("Count again", () => go(at), { class: "inspect-big" })),
+      whatIfRow({ leg: t.leg, by, deficiency: kind && idOf(t, kind) }),
     ];
   },
 
@@ -284,7 +292,7 @@ const screens = {
     ];
   },
 
-  remedy(which, rest) {
+  remedy(which, rest, by) {
     const t = bundle.tasks[at];
     const x = t.states.find((s) => s.id === which);
     const stop = !x || x.act === "stop";
@@ -299,8 +307,18 @@ const screens = {
         button("Stop: leave it as it is", () => act(() => settle(which, "stop", rest)), { class: "inspect-big" + (stop ? " main" : ""), "data-do": "stop" }),
         button("Put it right, then look again", () => act(() => settle(which, "put-right", rest)), { class: "inspect-big" + (stop ? "" : " main"), "data-do": "put-right" }),
       ),
+      whatIfRow({ leg: t.leg, by: by ?? x?.by, deficiency: x && idOf(t, x), text: x && `${t.name}: ${x.text}` }),
       row(button("Back", () => go(at))),
     ];
+  },
+
+  // whatif tells what a count or a fault would do; from is what is asked about.
+  whatif(from) {
+    const back = row(button("Back to the walk", () => show(...before), { class: "main", id: "whatif-back" }));
+    if (!table || table.later || table.none) return [h("h2", {}, "What if"), h("p", { class: "notice" }, table?.later ?? table?.none ?? "Not on the tablet yet."), back];
+    // Who counts blind is told of a leg once it is counted.
+    const counted = new Set(bundle.tasks.filter((t) => state.answers.get(t.key)?.count !== undefined).map((t) => t.leg));
+    return [...whatIf(table, from, (leg) => !bundle.blind || counted.has(leg) || leg === from.leg), back];
   },
 
   // mended comes after something was put right, and before a question that was
@@ -420,6 +438,23 @@ const screens = {
   },
 };
 
+// idOf is a deficiency's id as the rig's survey has it.
+const idOf = (t, x) => `${t.part}/${t.attribute}/${x.id}`;
+
+const whatIfRow = (from) => bundle.what_if && row(button("What it would do", () => show("whatif", from), { id: "whatif" }));
+
+let table = null; // of what-ifs, or why there is none
+
+// lookUp gets the table onto the tablet, and goes on asking while it is computed.
+async function lookUp(wait = 4000) {
+  if (!bundle.what_if) return;
+  const said = table?.later;
+  table = await fetchedTable(id);
+  if (view === "whatif" && table.later !== (said ?? "")) show("whatif", asked);
+  if (table.later) setTimeout(() => lookUp(Math.min(wait * 1.5, 60000)), wait);
+  else root.dataset.whatif = table.none ? "none" : "kept";
+}
+
 // said takes an answer; wrong asks on.
 async function said(i, word, rest = {}) {
   const t = bundle.tasks[i];
@@ -443,8 +478,8 @@ async function count(i, n) {
   show("counted", n, plan);
 }
 
-async function wrong(i, which, rest) {
-  show("remedy", which, rest);
+async function wrong(i, which, rest, by) {
+  show("remedy", which, rest, by);
 }
 
 async function settle(which, what, rest) {
@@ -494,6 +529,7 @@ async function start() {
   } else show("brief");
   document.documentElement.classList.add("walking");
   sending.soon();
+  lookUp();
   if (!canKeep()) return tell("This browser keeps no pages, so the walk needs the laptop in reach when the page is opened. What is entered is kept all the same.");
   kept = await keep(id, bundle).catch(() => false);
   frame();

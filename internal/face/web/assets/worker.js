@@ -1,4 +1,4 @@
-// Answers for the walk's pages while the server is out of reach, with what the
+// Answers for the walk's pages, or the grader's, while the server is out of reach, with what the
 // pages have kept on the tablet. What it is put behind by the server: hash and
 // shell, the addresses of style, scripts and fonts.
 
@@ -35,9 +35,11 @@ async function page(request) {
   } catch {
     const address = new URL(request.url);
     const there = await caches.match(address.origin + address.pathname);
-    if (there) return there;
+    // A page that is for one person's eyes is kept no longer than their session.
+    const until = there?.headers.get("X-Kept-Until");
+    if (there && !(until && Date.now() > Date.parse(until))) return there;
     return new Response(
-      '<!doctype html><html lang="en"><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><title>Out of reach – Hangtrue</title><h1>The laptop is out of reach</h1><p>This page is not kept on the tablet. A walk that was opened here before is: go back to it. Nothing that was entered is lost.</p>',
+      '<!doctype html><html lang="en"><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><title>Out of reach – Hangtrue</title><h1>The laptop is out of reach</h1><p>This page is not kept on the tablet. A walk or a lane that was opened here before may be: go back to it. Nothing that was entered is lost.</p>',
       { status: 503, headers: { "Content-Type": "text/html; charset=utf-8" } },
     );
   } finally {
