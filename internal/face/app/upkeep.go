@@ -2,10 +2,8 @@ package app
 
 import (
 	"context"
-	"errors"
 	"fmt"
-	"os"
-	"path/filepath"
+	"io"
 	"time"
 
 	"hangtrue/internal/engine/people"
@@ -26,9 +24,9 @@ type BackupContents = struct {
 
 // UpkeepKeeper is what a keeper of a school tells of itself.
 type UpkeepKeeper interface {
-	// Backup writes a checked copy of the school to a file that is not there yet.
-	Backup(ctx context.Context, to string) (BackupContents, error)
-	NoteBackup(ctx context.Context, c BackupContents) error
+	// GiveBackup makes a checked copy of the school, hands it to give, and notes
+	// that it was made if give returns nil.
+	GiveBackup(ctx context.Context, give func(copy io.Reader, c BackupContents) error) error
 	LastBackup(ctx context.Context) (time.Time, error)
 	// ClockSeen is the newest time at which anything was kept; back tells that the
 	// clock shows an earlier one now.
@@ -36,34 +34,13 @@ type UpkeepKeeper interface {
 	ClockRight(ctx context.Context, by string) error
 }
 
-// Backup makes a copy of the school, checks it, hands the file to give, and notes
-// that it was made if give returns nil. The file is gone afterwards.
-func (s *School) Backup(ctx context.Context, by *people.Person, give func(file *os.File, c BackupContents) error) (err error) {
+// Backup makes a checked copy of the school, hands it to give, and notes that it
+// was made if give returns nil.
+func (s *School) Backup(ctx context.Context, by *people.Person, give func(copy io.Reader, c BackupContents) error) error {
 	if err := need(by, people.Backup); err != nil {
 		return err
 	}
-	folder, err := os.MkdirTemp("", "hangtrue-backup-")
-	if err != nil {
-		return fmt.Errorf("app: back up: %w", err)
-	}
-	defer func() { err = errors.Join(err, os.RemoveAll(folder)) }()
-	path := filepath.Join(folder, "school.db")
-	c, err := s.keeper.Backup(ctx, path)
-	if err != nil {
-		return err
-	}
-	f, err := os.Open(path)
-	if err != nil {
-		return fmt.Errorf("app: back up: %w", err)
-	}
-	err = give(f, c)
-	if closing := f.Close(); err == nil {
-		err = closing
-	}
-	if err != nil {
-		return err
-	}
-	return s.keeper.NoteBackup(ctx, c)
+	return s.keeper.GiveBackup(ctx, give)
 }
 
 // BackupState is how long ago the last backup was made.

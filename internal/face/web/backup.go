@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"io"
 	"net/http"
-	"os"
 	"strconv"
 	"time"
 
@@ -18,7 +17,7 @@ func (s *Server) backupFile(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	sent := false
-	err := s.School.Backup(r.Context(), personOf(r), func(f *os.File, c app.BackupContents) error {
+	err := s.School.Backup(r.Context(), personOf(r), func(f io.Reader, c app.BackupContents) error {
 		// Longer than other answers may take: it is the whole school.
 		if err := http.NewResponseController(w).SetWriteDeadline(time.Now().Add(30 * time.Minute)); err != nil {
 			s.Log.Info("a backup is sent within the time of other answers", "reason", err)

@@ -45,6 +45,33 @@ func (s *Store) copyTo(ctx context.Context, part string) error {
 	return explained(err)
 }
 
+// GiveBackup makes a backup in a file of its own, hands that to give, notes that
+// it was made if give returns nil, and takes the file away.
+func (s *Store) GiveBackup(ctx context.Context, give func(copy io.Reader, c Contents) error) (err error) {
+	folder, err := os.MkdirTemp("", "hangtrue-backup-")
+	if err != nil {
+		return fmt.Errorf("store: back up: %w", err)
+	}
+	defer func() { err = errors.Join(err, os.RemoveAll(folder)) }()
+	path := filepath.Join(folder, "school.db")
+	c, err := s.Backup(ctx, path)
+	if err != nil {
+		return err
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return fmt.Errorf("store: back up: %w", err)
+	}
+	err = give(f, c)
+	if closing := f.Close(); err == nil {
+		err = closing
+	}
+	if err != nil {
+		return err
+	}
+	return s.NoteBackup(ctx, c)
+}
+
 // BackupFile is [Store.Backup] for a school that another program, such as its
 // server, may have open. The school notes that it was made; noted is false
 // where it could not, as on a full disk.
