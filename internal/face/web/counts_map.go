@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"fmt"
 	"html/template"
 	"math"
@@ -210,7 +211,12 @@ func (s *Server) at(head rigHead, solved *app.Solved, m *app.CountMap, a, b int)
 	if err != nil {
 		return nil, err
 	}
-	answer, err := rig.Hang(hung)
+	ctx, cancel := context.WithTimeout(context.Background(), s.solver.limit)
+	defer cancel()
+	answer, err := rig.HangWithin(ctx, hung)
+	if ctx.Err() != nil {
+		return nil, refusal{http.StatusServiceUnavailable, "It takes too long", "Hanging the rig with these counts takes longer than is given to a page."}
+	}
 	if err != nil {
 		return nil, err
 	}

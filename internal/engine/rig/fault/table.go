@@ -42,7 +42,7 @@ type Options struct {
 // It fails where counts are still to be found. Where ctx is done it returns
 // what it has by then, with the context's error.
 func Work(ctx context.Context, r *rig.Rig, o Options) (*Table, error) {
-	plan, err := rig.Hang(r)
+	plan, err := rig.HangWithin(ctx, r)
 	if err != nil {
 		return nil, err
 	}
@@ -68,7 +68,10 @@ func Work(ctx context.Context, r *rig.Rig, o Options) (*Table, error) {
 				if i >= len(list) {
 					return
 				}
-				row, left := w.row(list[i])
+				row, left := w.row(ctx, list[i])
+				if row == nil && ctx.Err() != nil {
+					return // it did not get its time: neither tried nor left out
+				}
 				lock.Lock()
 				rows[i], omitted[i] = row, left
 				t.Tried++
@@ -130,13 +133,13 @@ func (w *worker) planned() Row {
 	return row
 }
 
-func (w *worker) row(f Fault) (*Row, *Omitted) {
+func (w *worker) row(ctx context.Context, f Fault) (*Row, *Omitted) {
 	leave := func(err error) (*Row, *Omitted) { return nil, &Omitted{f, f.What(w.r), err.Error()} }
 	changed, err := f.On(w.r)
 	if err != nil {
 		return leave(err)
 	}
-	a, err := rig.Hang(changed)
+	a, err := rig.HangWithin(ctx, changed)
 	if err != nil {
 		return leave(err)
 	}

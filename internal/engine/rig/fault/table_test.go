@@ -266,3 +266,13 @@ func TestCrossings_GoBySeatsAndPoints(t *testing.T) {
 		}
 	}
 }
+
+// A table whose time is over before it began says so and has no answer.
+func TestWork_EndsWithItsContext(t *testing.T) {
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	table, err := fault.Work(ctx, demo(t, "crate-off-centre"), fault.Options{})
+	if !errors.Is(err, context.Canceled) || table != nil {
+		t.Errorf("%v, %v", table, err)
+	}
+}
