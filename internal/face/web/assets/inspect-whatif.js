@@ -104,10 +104,13 @@ function result(table, row) {
   const pull = (r, i) => force(r.pull_n[i]) + (r.pull_n[i] === null ? "" : use(r, i));
   const line = (name, plan, then) => h("tr", { class: plan === then ? undefined : "differs" }, h("th", { scope: "row" }, name), h("td", { "data-head": "As planned" }, plan), h("td", { "data-head": "Then" }, then));
   const few = table.bodies.length === 1;
-  const findings = [...(row.ends ?? []).map((i) => "May end so: " + table.texts[i] + "."), ...(row.findings ?? []).map((i) => sentence(table.texts[i]))];
+  const findings = (row.findings ?? []).map((i) => sentence(table.texts[i]));
   return h(
     "div",
     { class: "inspect-if-result", "data-row": row.id ?? "plan", "data-result": row.result },
+    // What it may end in comes first: limits that are kept by what is left of the
+    // rig are no comfort.
+    (row.ends ?? []).map((i) => h("p", { class: "inspect-verdict inspect-if-end" }, `May end so: ${table.texts[i]}.`)),
     h("p", { class: "inspect-verdict" }, sentence(`${row.words}: ${table.texts[row.reason]}`)),
     h("div", { class: "inspect-if-pictures" }, drawn(table, row, "From its right side; its front is to the right. Dashed: as planned.", 0), drawn(table, row, "From its front. Dashed: as planned.", 1)),
     h(
