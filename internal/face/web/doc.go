@@ -21,6 +21,21 @@
 //
 // # Who may do what
 //
-// routes.go has the one table of pages and actions with who may use each. A
-// handler that is not in it is not reached, which a test proves.
+// The tables in routes.go and *_routes.go have the pages and actions with who
+// may use each. A handler that is in none is not reached, which a test proves.
+//
+// # Where what is
+//
+// One file for a page or an action, named by its subject; what belongs together
+// begins alike. templates has a file for each page, assets its style and script.
+//
+//	what every request meets   server, guard, connections, access, routes, top, trouble, solver
+//	what every page is made of pages, assets, shown, subpage, rigview, change, jobs, lift_form
+//	a rig and its studies      list, draft, change, counts*, spread*, faults*, flight*, flown*, effects, parts*, closeups
+//	the walk-round at a desk   walk*, lesson*
+//	lift and papers            aircraft*, air*, weigh*, lift*, days*, brief*, procedures, paper
+//	the school and its people  signin, account, people, lan, settings, overview, backup
+//	inspecting on a tablet     loads*, inspect*, sync*, sign*, records*, equipment*
+//	class and test day         class*, lanes*, grade*, drill, results*, tagged*
+//	the documents              docs*
 package web
