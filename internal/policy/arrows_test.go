@@ -31,7 +31,7 @@ const arrows = `
 		inspect, inspect/sequencefile, teach, teach/stats, teach/report,
 		calendar, people, inspection, equipment, record, audit, outside;
 	in engine: statics/hangs;
-	in paper: draw, draw/truetype, draw/look, draw/chart, draw/svg, draw/pdf, draw/png, draw/qr, picture, study, closeup, sheet,
+	in paper: draw, draw/truetype, draw/look, draw/chart, draw/running, draw/svg, draw/pdf, draw/png, draw/qr, picture, study, closeup, likeness, sheet,
 		walk, whatif, lifting, placard, lesson, docket, lane, results;
 	in keep: store, disk, authority;
 	in face: app, cli, web;
@@ -79,16 +79,18 @@ const arrows = `
 	NONE < truetype;
 	draw, truetype < svg, pdf, png;
 	draw < qr;
+	look < running;
 	chart < proof;
 	ENGINE, chart < picture, study, lifting;
 	part, draw, look, png < closeup;
-	ENGINE, picture, study, svg, pdf, png < sheet;
+	ENGINE, closeup < likeness;
+	ENGINE, picture, study, running, svg, pdf, png < sheet;
 	ENGINE, picture < placard;
-	ENGINE, closeup, sheet < walk, lesson;
+	ENGINE, likeness, sheet < walk, lesson;
 	ENGINE, chart, picture, sheet < whatif;
-	ENGINE, look, qr < docket;
+	ENGINE, running, qr < docket;
 	ENGINE, lesson < lane;
-	ENGINE, chart < results;
+	ENGINE, chart, running < results;
 
 	# Outside.
 	ENGINE < store;
@@ -108,7 +110,7 @@ const arrows = `
 	# The record seals bytes. It must stay readable when the trade's types change.
 	document, rig !< record;
 	# A back-end that knows the trade would draw two truths in two formats.
-	rig !< draw, svg, pdf, png, chart;
+	rig !< draw, svg, pdf, png, chart, running;
 	# Two faces that share code share it through app.
 	cli !< web;
 	web !< cli;

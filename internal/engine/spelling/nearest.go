@@ -1,5 +1,6 @@
-// Package spelling finds the known word that a mistyped one was probably meant
-// to be.
+// Package spelling is what is done to words whatever they say: it finds the known
+// word that a mistyped one was probably meant to be, begins a text with a capital,
+// cuts, joins and counts.
 package spelling
 
 import "strings"

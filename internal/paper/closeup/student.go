@@ -34,6 +34,16 @@ const dpi = StudentPixels / (Size / (quantity.Inch * 1000))
 // over, the same for all pictures of one compressed size, and which do not
 // shrink in a transfer that compresses. Errors are those of [Draw].
 func StudentPNG(figure string, params map[string]string) ([]byte, error) {
+	return studentIn(figure, params, palette)
+}
+
+// StudentNightPNG is [StudentPNG] in the colours of a dark screen, pixel for pixel
+// the same otherwise.
+func StudentNightPNG(figure string, params map[string]string) ([]byte, error) {
+	return studentIn(figure, params, night)
+}
+
+func studentIn(figure string, params map[string]string, colours color.Palette) ([]byte, error) {
 	p, err := Draw(figure, params, Options{})
 	if err != nil {
 		return nil, err
@@ -42,8 +52,10 @@ func StudentPNG(figure string, params map[string]string) ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("closeup: %w", err)
 	}
+	paletted := indexed(img)
+	paletted.Palette = colours
 	var buf bytes.Buffer
-	if err := png.Encode(&buf, indexed(img)); err != nil {
+	if err := png.Encode(&buf, paletted); err != nil {
 		return nil, fmt.Errorf("closeup: %w", err)
 	}
 	return pad(buf.Bytes(), StudentBytes)
@@ -51,23 +63,28 @@ func StudentPNG(figure string, params map[string]string) ([]byte, error) {
 
 // palette is the colours of all students' pictures: what parts are painted with,
 // each in steps towards ink, which is what their soft edges are made of. One
-// palette for all keeps the files small and tells nothing.
-var palette = func() color.Palette {
+// palette for all keeps the files small and tells nothing. night is the same
+// colours, one by one, on a dark screen.
+var palette, night = func() (out, dimmed color.Palette) {
 	const steps = 8
-	var out color.Palette
+	dim := func(p draw.Paint) draw.Color {
+		c, _ := look.Dark(p.Role)
+		return c
+	}
 	for _, p := range []draw.Paint{paper, pale, bright, dull, metal, cloth, dark, look.Series6, look.Grid} {
 		for i := range steps {
-			mix := func(from, to uint8) uint8 {
-				return uint8((int(from)*(steps-1-i) + int(to)*i) / (steps - 1))
+			step := func(from, to draw.Color) color.RGBA {
+				mix := func(from, to uint8) uint8 {
+					return uint8((int(from)*(steps-1-i) + int(to)*i) / (steps - 1))
+				}
+				return color.RGBA{mix(from.R, to.R), mix(from.G, to.G), mix(from.B, to.B), 0xff}
 			}
-			c, to := p.Color, ink.Color
-			rgb := color.RGBA{mix(c.R, to.R), mix(c.G, to.G), mix(c.B, to.B), 0xff}
-			if len(out) == 0 || out[out.Index(rgb)] != color.Color(rgb) {
-				out = append(out, rgb)
+			if rgb := step(p.Color, ink.Color); len(out) == 0 || out[out.Index(rgb)] != color.Color(rgb) {
+				out, dimmed = append(out, rgb), append(dimmed, step(dim(p), dim(ink)))
 			}
 		}
 	}
-	return out
+	return out, dimmed
 }()
 
 // indexed is a picture in the colours of the palette.

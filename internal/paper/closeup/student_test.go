@@ -264,3 +264,26 @@ func TestStates_KeepFrameAndScale(t *testing.T) {
 		t.Errorf("%d states looked at", n)
 	}
 }
+
+// The picture for a dark screen is the same pixel for pixel, and as long.
+func TestStudentNightPNG_DiffersInItsColoursOnly(t *testing.T) {
+	var p, dark *image.Paletted
+	for to, draw := range map[**image.Paletted]func(string, map[string]string) ([]byte, error){&p: StudentPNG, &dark: StudentNightPNG} {
+		file, err := draw("tag-line", nil)
+		if err != nil || len(file) != StudentBytes {
+			t.Fatalf("%d bytes, %v", len(file), err)
+		}
+		img, err := stdpng.Decode(bytes.NewReader(file))
+		if err != nil {
+			t.Fatal(err)
+		}
+		*to = img.(*image.Paletted)
+	}
+	if !bytes.Equal(p.Pix, dark.Pix) {
+		t.Error("another picture at night")
+	}
+	bright := func(p *image.Paletted) uint32 { r, _, _, _ := p.At(2, 2).RGBA(); return r >> 8 }
+	if bright(p) < 200 || bright(dark) > 80 {
+		t.Errorf("the paper is %d by day and %d at night, of 255", bright(p), bright(dark))
+	}
+}

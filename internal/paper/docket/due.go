@@ -5,29 +5,24 @@ import (
 
 	"hangtrue/internal/engine/calendar"
 	"hangtrue/internal/engine/equipment"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/look"
+	"hangtrue/internal/paper/draw/running"
 )
 
 // DueList draws what falls due from a day through another, overdue first, with
 // room to write down what was done.
 func DueList(school string, today, by calendar.Day, due []equipment.Falling, s Stamp) []*draw.Picture {
 	title := fmt.Sprintf("Equipment inspections due through %s", by)
-	d := &document{title: title, desc: school, running: title, note: "Overdue counts from the day after the day it was due. Intervals are those that the school entered."}
-	d.page()
-	d.write(title, look.Title)
-	d.write(joined(", ", school, "as of "+string(today)), look.Body)
-	d.y += 2
-	widths := []float64{24, 25, 50, 35, d.area.W - 134}
-	head := look.Strong.WithSize(2.3)
-	heads := func() {
-		d.row(widths, []string{"due on", "", "item", "inspection", "done on, by"}, []draw.TextStyle{head, head, head, head, head})
-	}
-	heads()
-	d.again = heads
-	if len(due) == 0 {
-		d.write("Nothing that is entered falls due.", look.Body)
-	}
+	d := begin(&running.Paper{
+		Title: title, Desc: school, Stamp: []string{s.String()},
+		Foot: []string{"Overdue counts from the day after the day it was due. Intervals are those that the school entered."},
+	}, title, "")
+	d.Write(title, look.Title)
+	d.Write(spelling.Joined(", ", school, "as of "+string(today)), look.Body)
+	d.Y += 2
+	var rows [][]string
 	for _, f := range due {
 		item := f.Item.Called()
 		if f.Item.Name != "" {
@@ -40,11 +35,13 @@ func DueList(school string, today, by calendar.Day, due []equipment.Falling, s S
 		if f.Due.Last != "" {
 			last = "last " + string(f.Due.Last)
 		}
-		d.row(widths, []string{string(f.Due.Day), DaysLeft(f.Days), item, f.Due.What + "\n" + last, "\n\n"},
-			[]draw.TextStyle{look.Strong, look.Strong, look.Body, look.Body, look.Body})
+		rows = append(rows, []string{string(f.Due.Day), DaysLeft(f.Days), item, f.Due.What + "\n" + last, "\n\n"})
 	}
-	d.again = nil
-	return d.finish(s.String())
+	d.Table([]float64{24, 25, 50, 35, d.Area.W - 134}, []string{"due on", "", "item", "inspection", "done on, by"}, rows, look.Strong, look.Strong, look.Body)
+	if len(due) == 0 {
+		d.Write("Nothing that is entered falls due.", look.Body)
+	}
+	return d.Done()
 }
 
 // DaysLeft says how far a day is from today.

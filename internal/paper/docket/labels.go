@@ -3,9 +3,11 @@ package docket
 import (
 	"strings"
 
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/look"
 	"hangtrue/internal/paper/draw/qr"
+	"hangtrue/internal/paper/draw/running"
 )
 
 // Label is a label for an item of equipment.
@@ -21,9 +23,9 @@ type Label struct {
 const (
 	labelColumns = 3
 	labelRows    = 8
-	labelWidth   = pageWidth / labelColumns
+	labelWidth   = running.Width / labelColumns
 	labelHeight  = 37.0
-	labelTop     = (pageHeight - labelRows*labelHeight) / 2
+	labelTop     = (running.Height - labelRows*labelHeight) / 2
 )
 
 // Labels draws labels on as many A4 pages as they need, the first skip places of
@@ -35,7 +37,7 @@ func Labels(list []Label, skip int) ([]*draw.Picture, error) {
 	for i := range list {
 		at := i + skip
 		if at/each >= len(pages) {
-			p := draw.New(pageWidth, pageHeight, "Equipment labels", "Labels with codes, to be cut out")
+			p := draw.New(running.Width, running.Height, "Equipment labels", "Labels with codes, to be cut out")
 			p.Rect(p.Frame(), draw.Stroke{}, look.Paper)
 			pages = append(pages, p)
 		}
@@ -75,7 +77,7 @@ func label(l *draw.List, x *Label) error {
 		y += 9.2
 	}
 	put(x.Serial, look.Title.WithSize(5), 2, 2.4)
-	put(sentence(x.Kind), look.Strong, 1, 2.2)
+	put(spelling.Capital(x.Kind), look.Strong, 1, 2.2)
 	if x.Rating != "" {
 		put("rated "+strings.TrimPrefix(x.Rating, "rated "), look.Body, 2, 2)
 	}

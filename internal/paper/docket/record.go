@@ -6,9 +6,12 @@ import (
 	"time"
 
 	"hangtrue/internal/engine/inspection"
+	"hangtrue/internal/engine/rig"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/look"
 	"hangtrue/internal/paper/draw/qr"
+	"hangtrue/internal/paper/draw/running"
 )
 
 // Copy says whom a copy of a record is for.
@@ -79,12 +82,12 @@ func Inspection(r *Record, copies []Copy, s Stamp) ([]*draw.Picture, error) {
 
 func (r *Record) copy(c Copy, s Stamp) ([]*draw.Picture, error) {
 	name := fmt.Sprintf("Inspection record %d", r.N)
-	d := &document{
-		title: fmt.Sprintf("%s, copy %s", name, c), desc: fmt.Sprintf("%s of the load %s. %s.", name, r.Begin.Load, sentence(r.Status)),
-		running: joined(" · ", name, sentence(r.Status), r.Begin.Load), mark: strings.ToUpper("copy " + string(c)), caution: true,
-		note: fmt.Sprintf("Record %d of %s, hash %s. A later record may correct or end it: the log says, this paper does not.", r.N, r.Log, r.Short),
-	}
-	d.page()
+	status := spelling.Capital(r.Status)
+	d := begin(&running.Paper{
+		Title: fmt.Sprintf("%s, copy %s", name, c), Desc: fmt.Sprintf("%s of the load %s. %s.", name, r.Begin.Load, status),
+		Foot:  []string{rig.Caution, fmt.Sprintf("Record %d of %s, hash %s. A later record may correct or end it: the log says, this paper does not.", r.N, r.Log, r.Short)},
+		Stamp: []string{s.String()},
+	}, spelling.Joined(" · ", name, status, r.Begin.Load), strings.ToUpper("copy "+string(c)))
 	if err := r.head(d, name); err != nil {
 		return nil, err
 	}
@@ -97,7 +100,7 @@ func (r *Record) copy(c Copy, s Stamp) ([]*draw.Picture, error) {
 	signatures(d, c, &r.Sealed)
 	// Last, for it is long: whoever signs by hand signs above it.
 	r.answers(d)
-	return d.finish(s.String()), nil
+	return d.Done(), nil
 }
 
 // codeSide is the side of the code in mm. At level M about 110 signs make 45
@@ -106,72 +109,69 @@ const codeSide = 38.0
 
 // head is the top of the first page: the status above and larger than any
 // number, what paper this is, and the code.
-func (r *Record) head(d *document, name string) error {
-	top := d.y
-	room := d.area.W - codeSide - look.Wide
-	code, err := qr.Code(r.Mark, draw.Rect{X: d.area.X + d.area.W - codeSide, Y: top, W: codeSide, H: codeSide})
+func (r *Record) head(d *running.Paper, name string) error {
+	top := d.Y
+	room := d.Area.W - codeSide - look.Wide
+	code, err := qr.Code(r.Mark, draw.Rect{X: d.Area.X + d.Area.W - codeSide, Y: top, W: codeSide, H: codeSide})
 	if err != nil {
 		return err
 	}
-	d.list().Add(code)
+	d.List().Add(code)
 	small := look.Small.WithPaint(look.Ink)
-	d.list().TextBox(draw.Pt(d.area.X+d.area.W-codeSide/2, top+codeSide-1), codeSide, r.Short, small.At(draw.Middle, draw.Baseline))
+	d.List().TextBox(draw.Pt(d.Area.X+d.Area.W-codeSide/2, top+codeSide-1), codeSide, r.Short, small.At(draw.Middle, draw.Baseline))
 	status := strings.ToUpper(r.Status)
 	style := fitted(status, room, 2, look.SizeTitle*1.2, look.Loud)
 	style.Leading = 1.1
-	d.writeIn(0, room, status, style)
-	d.y += look.Unit
-	d.writeIn(0, room, name+": "+short(r.Begin.Load, 160), look.Title.WithSize(4.2))
+	d.WriteIn(0, room, status, style)
+	d.Y += look.Unit
+	d.WriteIn(0, room, name+": "+spelling.Short(r.Begin.Load, 160), look.Title.WithSize(4.2))
 	if r.School != "" {
-		d.writeIn(0, room, r.School, look.Body)
+		d.WriteIn(0, room, r.School, look.Body)
 	}
-	d.y += look.Unit
-	d.writeIn(0, room, "Found: "+r.Result+".", look.Head)
-	d.y = max(d.y, top+codeSide+3) + look.Unit
+	d.Y += look.Unit
+	d.WriteIn(0, room, "Found: "+r.Result+".", look.Head)
+	d.Y = max(d.Y, top+codeSide+3) + look.Unit
 	return nil
 }
 
 // later is what stands against the record, before all that it says.
-func (r *Record) later(d *document) {
+func (r *Record) later(d *running.Paper) {
 	if len(r.Later) == 0 {
 		return
 	}
-	d.heading("Later records point to this one", 8)
-	widths := []float64{22, 30, d.area.W - 52}
+	d.Section("Later records point to this one", look.Space, 8)
+	widths := []float64{22, 30, d.Area.W - 52}
 	for _, x := range r.Later {
-		d.row(widths, []string{fmt.Sprintf("record %d", x.N), x.Kind, joined(". ", r.local(x.At), joined(": ", x.Of, x.Text), x.By)},
-			[]draw.TextStyle{look.Strong, look.Strong, look.Body})
+		d.Row(widths, []string{fmt.Sprintf("record %d", x.N), x.Kind, spelling.Joined(". ", r.local(x.At), spelling.Joined(": ", x.Of, x.Text), x.By)},
+			look.Strong, look.Strong, look.Body)
 	}
-	d.again = nil
 }
 
 // facts draws what the record is about and who stands for it.
-func (r *Record) facts(d *document) {
-	d.heading("The load", 20)
+func (r *Record) facts(d *running.Paper) {
+	d.Section("The load", look.Space, 20)
 	for _, f := range r.LoadFacts() {
-		d.row([]float64{32, d.area.W - 32}, f[:], []draw.TextStyle{look.Strong, look.Body})
+		d.Row([]float64{32, d.Area.W - 32}, f[:], look.Strong, look.Body)
 	}
-	d.heading("Who and when", 20)
+	d.Section("Who and when", look.Space, 20)
 	for _, f := range r.PeopleFacts() {
-		d.row([]float64{32, d.area.W - 32}, f[:], []draw.TextStyle{look.Strong, look.Body})
+		d.Row([]float64{32, d.Area.W - 32}, f[:], look.Strong, look.Body)
 	}
-	d.again = nil
 }
 
 // equipment lists what the load hangs on.
-func (r *Record) equipment(d *document) {
-	d.heading("Equipment on the load", 10)
+func (r *Record) equipment(d *running.Paper) {
+	d.Section("Equipment on the load", look.Space, 10)
 	if len(r.Sets) == 0 {
-		d.write("None is named.", look.Body)
+		d.Write("None is named.", look.Body)
 		return
 	}
-	widths := []float64{50, 70, d.area.W - 120}
+	widths := []float64{50, 70, d.Area.W - 120}
 	for _, s := range r.Sets {
 		due := "no inspection is due"
 		if s.Due != "" {
 			due = "next inspection due " + string(s.Due)
 		}
-		d.row(widths, []string{s.Kind, s.Serial, due}, []draw.TextStyle{look.Body, look.Strong, look.Body})
+		d.Row(widths, []string{s.Kind, s.Serial, due}, look.Body, look.Strong, look.Body)
 	}
-	d.again = nil
 }

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"hangtrue/internal/engine/rig"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/look"
 	"hangtrue/internal/paper/draw/qr"
@@ -33,17 +34,17 @@ type Tag struct {
 // a tablet to it. It never says whether a signature stands, which may change
 // while the tag hangs. It fails where the address is too long for a code.
 func LoadTag(t *Tag, s Stamp) (*draw.Picture, error) {
-	desc := sentence(t.Status) + "."
+	desc := spelling.Capital(t.Status) + "."
 	if t.Invented {
 		desc = "INVENTED. " + desc
 	}
-	p := draw.New(tagWidth, tagHeight, "Load tag: "+short(t.Load, 200), desc)
+	p := draw.New(tagWidth, tagHeight, "Load tag: "+spelling.Short(t.Load, 200), desc)
 	p.Rect(p.Frame(), draw.Stroke{}, look.Paper)
 	const margin = 6.0
 	x, w, y := margin, tagWidth-2*margin, margin
 	strong := look.Strong.WithSize(3)
 	p.Text(draw.Pt(x, y), "LOAD TAG", strong.At(draw.Start, draw.CapTop))
-	p.Text(draw.Pt(x+w, y), oneLine(t.School, w-24, look.Body), look.Body.At(draw.End, draw.CapTop))
+	p.Text(draw.Pt(x+w, y), draw.OneLine(t.School, w-24, look.Body), look.Body.At(draw.End, draw.CapTop))
 	y += 4.5
 	var bands []string
 	if t.Invented {
@@ -66,7 +67,7 @@ func LoadTag(t *Tag, s Stamp) (*draw.Picture, error) {
 	load.Leading = 1.15
 	y += p.TextBox(draw.Pt(x, y), w, cutTo(t.Load, w, 3, load), load) + 1
 	if t.Title != "" && t.Title != t.Load {
-		y += p.TextBox(draw.Pt(x, y), w, oneLine(t.Title, w, look.Body), look.Body)
+		y += p.TextBox(draw.Pt(x, y), w, draw.OneLine(t.Title, w, look.Body), look.Body)
 	}
 	if t.Weight != "" {
 		weight := look.Head.WithSize(min(4.2, status.Size*0.9))
@@ -89,7 +90,7 @@ func LoadTag(t *Tag, s Stamp) (*draw.Picture, error) {
 	p.Line(draw.Pt(x, y), draw.Pt(x+w, y), look.Rule)
 	y += 1
 	y += p.TextBox(draw.Pt(x, y), w, rig.Caution, small)
-	p.TextBox(draw.Pt(x, y), w, oneLine(joined(" · ", "Rig "+t.Rig+", version "+short(t.Version, 9), s.String()), w, small), small)
+	p.TextBox(draw.Pt(x, y), w, draw.OneLine(spelling.Joined(" · ", "Rig "+t.Rig+", version "+spelling.Short(t.Version, 9), s.String()), w, small), small)
 	return p, nil
 }
 
@@ -99,5 +100,5 @@ func cutTo(s string, width float64, lines int, style draw.TextStyle) string {
 	if len(all) <= lines {
 		return s
 	}
-	return strings.Join(all[:lines-1], " ") + " " + oneLine(strings.Join(all[lines-1:], " "), width, style)
+	return strings.Join(all[:lines-1], " ") + " " + draw.OneLine(strings.Join(all[lines-1:], " "), width, style)
 }

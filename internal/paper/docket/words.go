@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"hangtrue/internal/engine/inspection"
+	"hangtrue/internal/engine/spelling"
 )
 
 // Words say an answer to people.
@@ -49,16 +50,16 @@ func (r *Record) clock(text string) string {
 func (r *Record) LoadFacts() [][2]string {
 	sequence := "suggested from the rig"
 	if r.Begin.Sequence != "" || r.Begin.SequenceVersion != "" {
-		sequence = joined(", version SHA-256 ", orNone(r.Begin.Sequence), r.Begin.SequenceVersion)
+		sequence = spelling.Joined(", version SHA-256 ", orNone(r.Begin.Sequence), r.Begin.SequenceVersion)
 	}
 	// What was entered at the start and what the rig says are often the same.
-	procedure := joined("; ", r.Begin.Procedure, r.Procedure)
+	procedure := spelling.Joined("; ", r.Begin.Procedure, r.Procedure)
 	if r.Begin.Procedure == r.Procedure {
 		procedure = r.Procedure
 	}
 	return [][2]string{
 		{"Load", r.Begin.Load},
-		{"Description", joined("\n", append([]string{r.Title}, r.Bodies...)...)},
+		{"Description", spelling.Joined("\n", append([]string{r.Title}, r.Bodies...)...)},
 		{"Weight", orNone(r.Weight) + "; how known: " + orNone(r.Known)},
 		{"Aircraft", orNone(r.Begin.Aircraft)},
 		{"Procedure", orNone(procedure) + "\nstatus: " + r.Status},
@@ -83,8 +84,8 @@ func (r *Record) PeopleFacts() [][2]string {
 		counts = "without the planned figures in view"
 	}
 	return [][2]string{
-		{"Rigged by", joined(", ", r.Rigger.Name, r.Begin.Unit)},
-		{"Inspected by", joined(", ", i.Name, i.Qualification, i.Scope, appointed, until)},
+		{"Rigged by", spelling.Joined(", ", r.Rigger.Name, r.Begin.Unit)},
+		{"Inspected by", spelling.Joined(", ", i.Name, i.Qualification, i.Scope, appointed, until)},
 		{"Walked", fmt.Sprintf("%s to %s, by the tablet's clock; paused %s", r.when(r.Started), r.when(r.Finished), times(r.Pauses))},
 		{"Signed", fmt.Sprintf("%s, by the server's clock; the two stood up to %s apart, waiting off the network included", r.when(r.SignedAt), time.Duration(r.ClockOff)*time.Second)},
 		{"Counts", counts},
@@ -127,7 +128,7 @@ func (r *Record) Wrong() []Said {
 			x.After = "It stands so."
 			if i+1 < len(answers) {
 				b := &answers[i+1]
-				x.After = joined(": ", "Looked at again at "+r.clock(b.At)+": "+Words(b.Answer), r.said(b)) + "."
+				x.After = spelling.Joined(": ", "Looked at again at "+r.clock(b.At)+": "+Words(b.Answer), r.said(b)) + "."
 			} else if a.Over {
 				x.After = "It was to be asked again, and was not."
 			}
@@ -154,7 +155,7 @@ func (r *Record) All() []Said {
 			x.Answer = "not answered again"
 		}
 		if len(answers) > 1 {
-			x.Text = joined("; ", x.Text, "asked "+times(len(answers)))
+			x.Text = spelling.Joined("; ", x.Text, "asked "+times(len(answers)))
 		}
 		out = append(out, x)
 	}
@@ -220,13 +221,13 @@ func (r *Record) said(a *inspection.SealedReply) string {
 	default:
 		do = "to be put right and looked at again"
 	}
-	return joined("; ", state, count, a.Text, do, r.photoNumbers(a.Photos))
+	return spelling.Joined("; ", state, count, a.Text, do, r.photoNumbers(a.Photos))
 }
 
 func (r *Record) photoNumbers(hashes []string) string {
 	text := ""
 	for _, h := range hashes {
-		text = joined(", ", text, fmt.Sprintf("photo %d", slices.Index(r.Photos, h)+1))
+		text = spelling.Joined(", ", text, fmt.Sprintf("photo %d", slices.Index(r.Photos, h)+1))
 	}
 	return text
 }

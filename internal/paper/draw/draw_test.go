@@ -144,6 +144,26 @@ func FuzzClean(f *testing.F) {
 	})
 }
 
+func TestOneLine(t *testing.T) {
+	st := TextStyle{Size: 3}
+	for _, c := range []struct {
+		text  string
+		width float64
+		want  string
+	}{
+		{"", 10, ""},
+		{"a leg", 100, "a leg"},
+		{"a\nleg\tand  more", 100, "a leg and  more"},
+		{"a leg of chain", st.Width("a leg o…"), "a leg o…"},
+		{"a leg of chain", st.Width("a leg …"), "a leg…"},
+		{"a leg", 0, "…"},
+	} {
+		if got := OneLine(c.text, c.width, st); got != c.want {
+			t.Errorf("%q on %.1f mm is %q, want %q", c.text, c.width, got, c.want)
+		}
+	}
+}
+
 func TestWrap(t *testing.T) {
 	st := TextStyle{Size: 3, Paint: ink}
 	if got := Wrap("", 10, st); got != nil {

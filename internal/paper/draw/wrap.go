@@ -1,6 +1,9 @@
 package draw
 
-import "strings"
+import (
+	"sort"
+	"strings"
+)
 
 // Wrap breaks s into lines no longer than width mm in the style: at line feeds,
 // at spaces, and inside a word only where the word alone is too long. Spaces at
@@ -53,6 +56,18 @@ func breakWord(word string, width float64, style TextStyle) []string {
 		used += w
 	}
 	return append(parts, piece)
+}
+
+// OneLine is s on one line no longer than width mm in the style. What is cut ends
+// with an ellipsis, which is there even where nothing else fits.
+func OneLine(s string, width float64, style TextStyle) string {
+	s = strings.Join(strings.FieldsFunc(s, func(r rune) bool { return r == '\n' || r == '\r' || r == '\t' }), " ")
+	if style.Width(s) <= width {
+		return s
+	}
+	letters := []rune(s)
+	n := sort.Search(len(letters), func(n int) bool { return style.Width(string(letters[:n+1])+"…") > width })
+	return strings.TrimRight(string(letters[:n]), " ") + "…"
 }
 
 // TextHeight is the height in mm that [List.TextBox] will use.

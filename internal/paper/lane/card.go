@@ -6,9 +6,10 @@ import (
 	"hangtrue/internal/engine/inspect"
 	"hangtrue/internal/engine/part"
 	"hangtrue/internal/engine/rig"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/look"
-	"hangtrue/internal/paper/lesson"
+	"hangtrue/internal/paper/likeness"
 	"hangtrue/internal/paper/sheet"
 )
 
@@ -34,6 +35,14 @@ type Planted struct {
 // trainingCaveat stands beneath what sets a load up.
 const trainingCaveat = rig.Caution + " This load is set up for training with faults on purpose. It carries a red tag, does not fly and is not signed for until every fault is confirmed put right, one by one, by two people, and a full fresh inspection has been walked."
 
+// caveat is what stands beneath: nothing carries a tag in pictures.
+func (p *Planted) caveat() string {
+	if !p.Real {
+		return rig.Caution + " For training, in pictures: nothing is set on a load."
+	}
+	return trainingCaveat
+}
+
 func (p *Planted) name() string {
 	s := fmt.Sprintf("%s, version %d", p.Lane, p.Version)
 	if p.For != "" {
@@ -43,16 +52,15 @@ func (p *Planted) name() string {
 }
 
 func (p *Planted) begin(what string, s sheet.Stamp) *flow {
-	f := newFlow(p.Survey.Rig, what+": "+p.name(), notForStudents, trainingCaveat, false, s)
-	f.write(fmt.Sprintf("Class %s. Load: %s.", p.Class, p.Load), look.Body.WithSize(3))
+	tag := ""
 	if p.Real {
-		f.y += 2
-		h := 16.0
-		f.list().Rect(draw.Rect{X: f.area.X, Y: f.y, W: f.area.W, H: h}, look.Outline, look.Paper)
-		f.list().Text(draw.Pt(f.area.X+4, f.y+h/2), "RED TAG "+p.Tag, look.Loud.At(draw.Start, draw.CapMiddle))
-		style := look.Body.WithSize(3)
-		f.list().TextBox(draw.Pt(f.area.X+96, f.y+3.5), f.area.W-100, "Tie it to the apex fitting before the first fault is set. It comes off last.", style)
-		f.y += h + 3
+		tag = p.Tag
+	}
+	f := newTagged(p.Survey.Rig, tag, what+": "+p.name(), notForStudents, p.caveat(), s)
+	f.Write(fmt.Sprintf("Class %s. Load: %s.", p.Class, p.Load), look.Body.WithSize(3))
+	if p.Real {
+		f.Write("Tie the red tag to the apex fitting before the first fault is set. It comes off last.", look.Strong)
+		f.Y += 2
 	}
 	return f
 }
@@ -74,39 +82,39 @@ const cardSide = 34.0
 // how it is set, how it looks and how right looks.
 func Card(p *Planted, s sheet.Stamp) []*draw.Picture {
 	f := p.begin("Set-up card", s)
-	f.write(fmt.Sprintf("%d to set. Set them out of sight of students, one after another, and mark each. Whoever sets them does not grade by memory: the key says what counts.", len(p.Items)), look.Body)
-	f.y += 2
+	f.Write(fmt.Sprintf("%d to set. Set them out of sight of students, one after another, and mark each. Whoever sets them does not grade by memory: the key says what counts.", len(p.Items)), look.Body)
+	f.Y += 2
 	for i := range p.Items {
 		f.item(p, i, true)
 	}
 	f.sign("Set by (name)", "signature", "date, time")
-	return f.done()
+	return f.Done()
 }
 
 // PutBack is the list to put a load back by where the machine is not there: each
 // fault, how right looks, and room for two people.
 func PutBack(p *Planted, s sheet.Stamp) []*draw.Picture {
 	f := p.begin("Put-back list", s)
-	f.write("Two different people, one after the other, each look at every item with their own eyes and mark it. Then the spoiled training parts are counted, the red tag comes off, and a full fresh inspection is walked. What is marked here is entered in the program as soon as it is there again: until then the load stays barred.", look.Body)
-	f.y += 2
+	f.Write("Two different people, one after the other, each look at every item with their own eyes and mark it. Then the spoiled training parts are counted, the red tag comes off, and a full fresh inspection is walked. What is marked here is entered in the program as soon as it is there again: until then the load stays barred.", look.Body)
+	f.Y += 2
 	for i := range p.Items {
 		f.item(p, i, false)
 	}
+	f.Need(3 * signHeight) // nobody signs on a page by itself
 	f.sign("First person (name)", "signature", "date, time")
 	f.sign("Second person (name)", "signature", "date, time")
 	f.sign("Red tag off, spoiled parts counted (name)", "signature", "date, time")
-	return f.done()
+	return f.Done()
 }
 
+// signHeight is what the blanks for one person take.
+const signHeight = 14.0
+
 func (f *flow) sign(names ...string) {
-	f.need(14)
-	f.y += 9
-	x := f.area.X
-	for i, share := range []float64{0.44, 0.32, 0.24} {
-		f.field(x, f.y, f.area.W*share, names[i])
-		x += f.area.W * share
-	}
-	f.y += 5
+	f.Need(signHeight)
+	f.Y += 9
+	f.Blanks(names, []float64{0.44, 0.32, 0.24})
+	f.Y += 5
 }
 
 // item writes one deficiency with its pictures.
@@ -114,7 +122,7 @@ func (f *flow) item(p *Planted, i int, card bool) {
 	x := &p.Items[i]
 	const gap = 3.0
 	left := 2*cardSide + 2*gap
-	w := f.area.W - left
+	w := f.Area.W - left
 	type line struct {
 		text  string
 		style draw.TextStyle
@@ -123,17 +131,16 @@ func (f *flow) item(p *Planted, i int, card bool) {
 	if x.Wrong == nil {
 		lines = append(lines, line{"No longer in the catalogue: " + x.ID, look.Head})
 	} else {
-		planned := p.Survey.Planned(x.Wrong.Part, x.Wrong.Attribute)
 		if card {
 			lines = append(lines,
-				line{sentence(x.Wrong.Text()), look.Head},
+				line{spelling.Capital(x.Wrong.Text()), look.Head},
 				line{how(x.Wrong), look.Body},
-				line{"As planned, for putting back: " + planned + ".", look.Body},
+				line{"To put back: " + p.Survey.PutBack(x.Wrong) + ".", look.Body},
 			)
 		} else {
 			lines = append(lines,
-				line{sentence(x.Wrong.Part.Name), look.Head},
-				line{"Put back to: " + planned + ".", look.Body.AsBold()},
+				line{spelling.Capital(x.Wrong.Part.Name), look.Head},
+				line{"Put back: " + p.Survey.PutBack(x.Wrong) + ".", look.Body.AsBold()},
 				line{"It was set to: " + x.Wrong.State.Text + ".", look.Body},
 			)
 		}
@@ -143,26 +150,26 @@ func (f *flow) item(p *Planted, i int, card bool) {
 		h += draw.TextHeight(t.text, w, t.style) + 0.6
 	}
 	h += 8
-	f.need(max(h, cardSide+5) + 3)
-	top := f.y
+	f.Need(max(h, cardSide+5) + 3)
+	top := f.Y
 	if x.Wrong != nil {
-		wrong := lesson.Closeup(p.Survey, x.Wrong.Part, x.Wrong.Attribute, x.Wrong.State)
-		var good *lesson.Drawing
-		if g := lesson.Good(p.Survey, x.Wrong.Part, x.Wrong.Attribute); g != nil {
-			good = lesson.Closeup(p.Survey, x.Wrong.Part, x.Wrong.Attribute, g)
+		wrong := likeness.Of(p.Survey, x.Wrong.Part, x.Wrong.Attribute, x.Wrong.State)
+		var good *likeness.Drawing
+		if g := likeness.Good(p.Survey, x.Wrong.Part, x.Wrong.Attribute); g != nil {
+			good = likeness.Of(p.Survey, x.Wrong.Part, x.Wrong.Attribute, g)
 		}
 		first, second, a, b := wrong, good, "to be set", "as planned"
 		if !card {
 			first, second, a, b = good, wrong, "put back to this", "as it was set"
 		}
-		f.figure(first, f.area.X, top, cardSide, a)
-		f.figure(second, f.area.X+cardSide+gap, top, cardSide, b)
+		f.figure(first, f.Area.X, top, cardSide, a)
+		f.figure(second, f.Area.X+cardSide+gap, top, cardSide, b)
 	}
 	y := top
 	for _, t := range lines {
-		y += f.list().TextBox(draw.Pt(f.area.X+left, y), w, t.text, t.style) + 0.6
+		y += f.List().TextBox(draw.Pt(f.Area.X+left, y), w, t.text, t.style) + 0.6
 	}
-	at := f.area.X + left
+	at := f.Area.X + left
 	by := max(y+1, top+cardSide-2.5)
 	if card {
 		at = f.box(at, by, "set")
@@ -171,7 +178,7 @@ func (f *flow) item(p *Planted, i int, card bool) {
 		at = f.box(at, by, "right: first person")
 		f.box(at, by, "right: second person")
 	}
-	f.y = max(by+7, top+cardSide+5) + 1
-	f.list().Line(draw.Pt(f.area.X, f.y), draw.Pt(f.area.X+f.area.W, f.y), look.GridLine)
-	f.y += 2.5
+	f.Y = max(by+7, top+cardSide+5) + 1
+	f.Rule(look.GridLine)
+	f.Y += 2.5
 }

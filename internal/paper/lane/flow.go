@@ -5,16 +5,12 @@ import (
 	"strings"
 
 	"hangtrue/internal/engine/rig"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/look"
-	"hangtrue/internal/paper/lesson"
+	"hangtrue/internal/paper/draw/running"
+	"hangtrue/internal/paper/likeness"
 	"hangtrue/internal/paper/sheet"
-)
-
-// A4 in mm, standing.
-const (
-	pageWidth  = 210.0
-	pageHeight = 297.0
 )
 
 // small is the type of what is read at the desk.
@@ -23,207 +19,102 @@ var small = look.Body.WithSize(2.4)
 // notForStudents stands on every page of what shows or tells what is planted.
 const notForStudents = "NOT FOR STUDENTS"
 
-// flow is a paper in the making: what runs on from page to page.
-type flow struct {
-	rig    *rig.Rig // nil where the paper is about no one rig
-	title  string
-	mark   string // stands large at the top right of the first page, and in the heads of the others
-	stamp  sheet.Stamp
-	pages  []*draw.Picture
-	area   draw.Rect // of the current page, without the running head and foot
-	y      float64
-	wide   bool
-	caveat string // stands in the foot of every page
+// flow is a paper in the making.
+type flow struct{ running.Paper }
+
+// newFlow begins a paper, about a rig or about none. mark stands large at the
+// top right of the first page and in the heads of the others, caveat at the foot
+// of every page.
+func newFlow(r *rig.Rig, title, mark, caveat string, stamp sheet.Stamp) *flow {
+	return newTagged(r, "", title, mark, caveat, stamp)
 }
 
-// newFlow begins a paper.
-func newFlow(r *rig.Rig, title, mark, caveat string, wide bool, stamp sheet.Stamp) *flow {
-	f := &flow{rig: r, title: title, mark: mark, caveat: caveat, wide: wide, stamp: stamp}
-	f.page()
-	l := f.list()
-	room := f.area.W
-	marks := []string{mark}
-	if r != nil && r.Invented() {
-		marks = append(marks, "INVENTED")
+// newTagged is the same about a load that wears a red tag, unless tag is "": the
+// tag then stands in the place of the rig's status and the status of its plan
+// beneath, as the load is not as planned.
+func newTagged(r *rig.Rig, tag, title, mark, caveat string, stamp sheet.Stamp) *flow {
+	desc, status, marks := title+".", "", []string{mark}
+	under := ""
+	if r != nil {
+		status = spelling.Capital(r.Status().String())
+		if tag != "" {
+			status, under = "Red tag "+tag+": faults are planted on this load", spelling.Capital(r.Status().OfPlan())
+		}
+		desc += " " + status + "."
+		if r.Invented() {
+			desc = "INVENTED. " + desc
+			marks = append(marks, "INVENTED")
+		}
 	}
-	if mark == "" {
-		marks = marks[1:]
+	version := ""
+	if stamp.Version != "" {
+		version = "Rig " + stamp.File + " · version SHA-256 " + stamp.Version
 	}
+	f := &flow{running.Paper{
+		Title: title, Desc: desc, Foot: []string{caveat},
+		Stamp: []string{fmt.Sprintf("Printed %s by %s", stamp.Date, stamp.Tool), version},
+	}}
+	f.Head = func() {
+		if f.Number() > 1 {
+			f.Running(spelling.Joined(" · ", status, title), spelling.Joined(" · ", marks...))
+		}
+	}
+	f.Page()
+	l := f.List()
+	room := f.Area.W
 	style := look.Title.WithSize(0.6 * look.SizeLoud)
 	style.Leading = 1
-	y := f.y
+	y := f.Y
 	widest := 0.0
 	for _, m := range marks {
-		y += l.TextBox(draw.Pt(f.area.X+f.area.W, y), f.area.W, m, style.At(draw.End, draw.CapTop)) + 1
-		widest = max(widest, style.Width(m))
+		if m != "" {
+			y += l.TextBox(draw.Pt(f.Area.X+f.Area.W, y), f.Area.W, m, style.At(draw.End, draw.CapTop)) + 1
+			widest = max(widest, style.Width(m))
+		}
 	}
 	if widest > 0 {
 		room -= widest + look.Wide
 	}
 	if r != nil {
-		status := look.Title
-		status.Leading = 1
-		f.y += l.TextBox(draw.Pt(f.area.X, f.y), room, strings.ToUpper(r.Status().String()), status.WithSize(0.75*look.SizeLoud)) + 1.5
-	}
-	f.y += l.TextBox(draw.Pt(f.area.X, f.y), room, title, look.Title) + 1
-	f.y = max(f.y, y)
-	return f
-}
-
-func (f *flow) list() *draw.List { return &f.pages[len(f.pages)-1].List }
-
-func (f *flow) size() (w, h float64) {
-	if f.wide {
-		return pageHeight, pageWidth
-	}
-	return pageWidth, pageHeight
-}
-
-// page begins a new page.
-func (f *flow) page() {
-	w, h := f.size()
-	n := len(f.pages) + 1
-	desc := f.title + "."
-	if f.rig != nil {
-		desc += " " + sentence(f.rig.Status().String()) + "."
-		if f.rig.Invented() {
-			desc = "INVENTED. " + desc
+		usual := look.Title.WithSize(0.75 * look.SizeLoud)
+		usual.Leading = 1
+		loud := usual
+		if tag != "" {
+			loud = loud.WithSize(look.SizeLoud)
+		}
+		f.Y += l.TextBox(draw.Pt(f.Area.X, f.Y), room, strings.ToUpper(status), loud) + 1.5
+		if under != "" {
+			f.Y += l.TextBox(draw.Pt(f.Area.X, f.Y), room, under, usual) + 1.5
 		}
 	}
-	title := f.title
-	if n > 1 {
-		title += fmt.Sprintf(", page %d", n)
-	}
-	p := draw.New(w, h, title, desc)
-	p.Rect(p.Frame(), draw.Stroke{}, look.Paper)
-	f.pages = append(f.pages, p)
-	f.area = p.Frame().Inset(look.Margin)
-	f.area.H -= f.footHeight() + 1
-	f.y = f.area.Y
-	if n == 1 {
-		return
-	}
-	mark := f.mark
-	if f.rig != nil && f.rig.Invented() {
-		mark = strings.TrimPrefix(mark+" · INVENTED", " · ")
-	}
-	p.Text(draw.Pt(f.area.X+f.area.W, f.y), mark, look.Strong.At(draw.End, draw.CapTop))
-	text := f.title
-	if f.rig != nil {
-		text = sentence(f.rig.Status().String()) + " · " + text
-	}
-	p.Text(draw.Pt(f.area.X, f.y), oneLine(text, f.area.W-look.Strong.Width(mark)-4, look.Strong), look.Strong.At(draw.Start, draw.CapTop))
-	f.y += 3.5
-	p.Line(draw.Pt(f.area.X, f.y), draw.Pt(f.area.X+f.area.W, f.y), look.Rule)
-	f.y += 2.5
-}
-
-// need begins a new page where less than h mm is left.
-func (f *flow) need(h float64) {
-	if f.y+h > f.area.Y+f.area.H && f.y > f.area.Y+8 {
-		f.page()
-	}
-}
-
-// write writes a text, broken over lines and pages.
-func (f *flow) write(text string, style draw.TextStyle) { f.writeAt(0, text, style) }
-
-func (f *flow) writeAt(indent float64, text string, style draw.TextStyle) {
-	for _, line := range draw.Wrap(text, f.area.W-indent, style) {
-		f.need(style.LineHeight())
-		f.y += f.list().TextBox(draw.Pt(f.area.X+indent, f.y), f.area.W-indent, line, style)
-	}
+	f.Y += l.TextBox(draw.Pt(f.Area.X, f.Y), room, title, look.Title) + 1
+	f.Y = max(f.Y, y)
+	return f
 }
 
 // head writes a heading with a rule above it.
 func (f *flow) head(text string) {
-	f.need(16)
-	f.y += 2
-	f.list().Line(draw.Pt(f.area.X, f.y), draw.Pt(f.area.X+f.area.W, f.y), look.Rule)
-	f.y += 1.5
-	f.write(text, look.Head)
-	f.y++
-}
-
-func (f *flow) footHeight() float64 {
-	w, _ := f.size()
-	style := look.Small.WithPaint(look.Ink)
-	return draw.TextHeight(f.caveat, w-2*look.Margin, style) + 2*style.LineHeight() + 2.5
-}
-
-// done writes the foot of every page: what the paper is not, its stamp and the
-// page's number.
-func (f *flow) done() []*draw.Picture {
-	style := look.Small.WithPaint(look.Ink)
-	pw, ph := f.size()
-	x, w := look.Margin, pw-2*look.Margin
-	for i, p := range f.pages {
-		l := &p.List
-		y := ph - look.Margin - f.footHeight()
-		l.Line(draw.Pt(x, y), draw.Pt(x+w, y), look.Rule)
-		y += 1.5
-		y += l.TextBox(draw.Pt(x, y), w, f.caveat, style)
-		page := fmt.Sprintf("page %d of %d", i+1, len(f.pages))
-		strong := look.Strong.At(draw.End, draw.CapTop)
-		room := w - strong.Width(page) - 3
-		l.Text(draw.Pt(x+w, y+1), page, strong)
-		s := f.stamp
-		y += l.TextBox(draw.Pt(x, y), w, oneLine(fmt.Sprintf("Printed %s by %s", s.Date, s.Tool), room, style), style)
-		if s.Version != "" {
-			l.TextBox(draw.Pt(x, y), w, oneLine("Rig "+s.File+" · version SHA-256 "+s.Version, room, style), style)
-		}
-	}
-	return f.pages
+	f.Need(16)
+	f.Y += 2
+	f.Rule(look.Rule)
+	f.Y += 1.5
+	f.Write(text, look.Head)
+	f.Y++
 }
 
 // figure draws a close-up in a frame with its name beneath.
-func (f *flow) figure(d *lesson.Drawing, x, y, size float64, name string) {
-	l := f.list()
-	if d == nil {
-		l.Rect(draw.Rect{X: x, Y: y, W: size, H: size}, look.GridLine, draw.Paint{})
-		l.Text(draw.Pt(x+size/2, y+size/2), "not drawn", look.Small.At(draw.Middle, draw.CapMiddle))
-	} else {
-		l.Embed(d.Picture(true), draw.Pt(x, y), size/100)
-		l.Rect(draw.Rect{X: x, Y: y, W: size, H: size}, look.Detail, draw.Paint{})
-	}
+func (f *flow) figure(d *likeness.Drawing, x, y, size float64, name string) {
+	l := f.List()
+	d.Framed(l, draw.Pt(x, y), size, true)
 	l.Text(draw.Pt(x+size/2, y+size+3), name, look.Small.WithPaint(look.Ink).At(draw.Middle, draw.Baseline))
 }
 
 // box is an empty square with words beside it, and returns where the next may
 // stand.
 func (f *flow) box(x, y float64, words string) float64 {
-	l := f.list()
+	l := f.List()
 	const side = 5.0
 	l.Rect(draw.Rect{X: x, Y: y, W: side, H: side}, look.Outline, look.Paper)
 	l.Text(draw.Pt(x+side+1.5, y+side/2), words, look.Body.At(draw.Start, draw.CapMiddle))
 	return x + side + 1.5 + look.Body.Width(words) + 6
-}
-
-// field is a line to write on with its name beneath.
-func (f *flow) field(x, y, w float64, name string) {
-	l := f.list()
-	l.Line(draw.Pt(x, y), draw.Pt(x+w-4, y), look.Rule)
-	l.Text(draw.Pt(x, y+2.8), name, look.Small.WithPaint(look.Ink).At(draw.Start, draw.Baseline))
-}
-
-// sentence begins a text with a capital.
-func sentence(s string) string {
-	if s == "" {
-		return s
-	}
-	r := []rune(s)
-	return strings.ToUpper(string(r[:1])) + string(r[1:])
-}
-
-// oneLine cuts a text to a width in mm.
-func oneLine(s string, width float64, style draw.TextStyle) string {
-	s = strings.Join(strings.Fields(s), " ")
-	if style.Width(s) <= width {
-		return s
-	}
-	letters := []rune(s)
-	for len(letters) > 1 && style.Width(string(letters)+"…") > width {
-		letters = letters[:len(letters)-1]
-	}
-	return string(letters) + "…"
 }

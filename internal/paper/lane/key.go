@@ -4,6 +4,7 @@ import (
 	"encoding/hex"
 	"fmt"
 
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/engine/teach"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/look"
@@ -13,50 +14,50 @@ import (
 // Key is the key sheet of a version, for after the test: what was planted, and
 // what is needed to check that it is what was committed to before.
 func Key(p *Planted, v *teach.LaneVersion, made string, s sheet.Stamp) []*draw.Picture {
-	f := newFlow(p.Survey.Rig, "Key: "+p.name(), notForStudents, trainingCaveat, false, s)
-	f.write(fmt.Sprintf("Class %s. Load: %s.", p.Class, p.Load), look.Body.WithSize(3))
+	f := newFlow(p.Survey.Rig, "Key: "+p.name(), notForStudents, p.caveat(), s)
+	f.Write(fmt.Sprintf("Class %s. Load: %s.", p.Class, p.Load), look.Body.WithSize(3))
 	f.head("What was planted")
 	for i, x := range p.Items {
 		text := x.ID
 		if x.Wrong != nil {
-			text = sentence(x.Wrong.Text())
+			text = spelling.Capital(x.Wrong.Text())
 		}
-		f.write(fmt.Sprintf("%d. Station %d: %s", i+1, x.Station, text), look.Strong)
-		f.writeAt(6, x.ID, small)
-		f.y++
+		f.Write(fmt.Sprintf("%d. Station %d: %s", i+1, x.Station, text), look.Strong)
+		f.WriteIn(6, f.Area.W-6, x.ID, small)
+		f.Y++
 	}
 	if v.Equal != "" {
-		f.y++
-		f.write("How equal the versions made with it are: "+v.Equal+".", look.Body)
+		f.Y++
+		f.Write("How equal the versions made with it are: "+v.Equal+".", look.Body)
 	}
 	for _, n := range v.Notes {
-		f.write(sentence(n)+".", look.Body)
+		f.Write(spelling.Capital(n)+".", look.Body)
 	}
 	f.head("How to check that it was not changed")
-	f.write(fmt.Sprintf("Before the test, on %s, this was put into the school's sealed log as record %d:", made, v.Entry), look.Body)
+	f.Write(fmt.Sprintf("Before the test, on %s, this was put into the school's sealed log as record %d:", made, v.Entry), look.Body)
 	mono := look.Body.WithSize(2.3)
 	mono.Mono = true
 	f.block("commitment, SHA-256", string(v.Commitment), mono)
-	f.write("It is the SHA-256 of the 32 bytes of the secret followed by the bytes of the key:", look.Body)
+	f.Write("It is the SHA-256 of the 32 bytes of the secret followed by the bytes of the key:", look.Body)
 	f.block("secret, 32 bytes in hexadecimal", hex.EncodeToString(v.Secret[:]), mono)
 	f.block("key, its exact bytes", string(v.Key.Canonical()), mono)
-	f.write("Any program that computes SHA-256 can do it. As the key was not known before and the commitment was, nothing was changed in between.", look.Body)
-	return f.done()
+	f.Write("Any program that computes SHA-256 can do it. As the key was not known before and the commitment was, nothing was changed in between.", look.Body)
+	return f.Done()
 }
 
 // block writes letters that are to be copied exactly, broken where a line is
 // full.
 func (f *flow) block(name, text string, style draw.TextStyle) {
-	f.y++
-	f.write(name, small)
-	per := int((f.area.W - 8) / style.Width("m"))
+	f.Y++
+	f.Write(name, small)
+	per := int((f.Area.W - 8) / style.Width("m"))
 	for len(text) > 0 {
 		n := min(per, len(text))
-		f.need(style.LineHeight())
-		f.y += f.list().TextBox(draw.Pt(f.area.X+4, f.y), f.area.W, text[:n], style)
+		f.Need(style.LineHeight())
+		f.Y += f.List().TextBox(draw.Pt(f.Area.X+4, f.Y), f.Area.W, text[:n], style)
 		text = text[n:]
 	}
-	f.y += 1.5
+	f.Y += 1.5
 }
 
 // Slot is a group at a lane, in words.
@@ -66,20 +67,20 @@ type Slot struct{ Group, Lane, Load, Grader, From, To string }
 // they come.
 func Rotation(class, day string, slots []Slot, ends, idle, bound, method string, s sheet.Stamp) []*draw.Picture {
 	const caveat = "A plan of a test day. It says nothing about any load, and nothing of what is planted."
-	f := newFlow(nil, "Rotation: "+class+", "+day, "", caveat, false, s)
-	f.write(fmt.Sprintf("Ends at %s. Waiting between lanes, over all groups: %s. No plan can end before %s.", ends, idle, bound), look.Body.WithSize(3))
-	f.y += 2
+	f := newFlow(nil, "Rotation: "+class+", "+day, "", caveat, s)
+	f.Write(fmt.Sprintf("Ends at %s. Waiting between lanes, over all groups: %s. No plan can end before %s.", ends, idle, bound), look.Body.WithSize(3))
+	f.Y += 2
 	columns := []float64{0.13, 0.13, 0.14, 0.22, 0.18, 0.20}
 	row := func(values []string, style draw.TextStyle) {
-		f.need(7)
-		x := f.area.X
+		f.Need(7)
+		x := f.Area.X
 		for i, v := range values {
-			w := f.area.W * columns[i]
-			f.list().Text(draw.Pt(x, f.y+3.2), oneLine(v, w-2, style), style.At(draw.Start, draw.CapMiddle))
+			w := f.Area.W * columns[i]
+			f.List().Text(draw.Pt(x, f.Y+3.2), draw.OneLine(v, w-2, style), style.At(draw.Start, draw.CapMiddle))
 			x += w
 		}
-		f.y += 6.4
-		f.list().Line(draw.Pt(f.area.X, f.y), draw.Pt(f.area.X+f.area.W, f.y), look.GridLine)
+		f.Y += 6.4
+		f.Rule(look.GridLine)
 	}
 	row([]string{"from", "to", "group", "lane", "load", "grader"}, small)
 	last := ""
@@ -92,7 +93,7 @@ func Rotation(class, day string, slots []Slot, ends, idle, bound, method string,
 		}
 		row([]string{from, x.To, x.Group, x.Lane, x.Load, x.Grader}, look.Body.WithSize(3))
 	}
-	f.y += 3
-	f.write("How it was made: "+method, small)
-	return f.done()
+	f.Y += 3
+	f.Write("How it was made: "+method, small)
+	return f.Done()
 }

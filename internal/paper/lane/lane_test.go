@@ -148,3 +148,66 @@ func TestRotation_GoesOnOverPages(t *testing.T) {
 		inside(t, fmt.Sprint("page ", i+1), p)
 	}
 }
+
+// A load with planted faults is not headed by the status of its plan: the red tag
+// stands in that place, larger, and the status beneath, above and larger than
+// every number but the tag's.
+func TestPapers_TheRedTagStandsInTheStatusPlace(t *testing.T) {
+	n := 0
+	for _, d := range demo.Rigs() {
+		p, _ := planted(t, d.Name, d.Data, 6, true)
+		for what, pages := range map[string][]*draw.Picture{"card": lane.Card(p, stamp), "put-back": lane.PutBack(p, stamp)} {
+			sizes, at := map[string]float64{}, map[string]float64{}
+			largest, said := 0.0, ""
+			for _, it := range pages[0].Items {
+				x, ok := it.(draw.Text)
+				if !ok {
+					continue
+				}
+				if text := x.Content(); x.Size > largest && text != "INVENTED" && text != "NOT FOR STUDENTS" {
+					largest, said = x.Size, text
+				}
+				for _, key := range []string{"RED TAG 12", "Its plan ", "version 1"} {
+					if strings.HasPrefix(x.Content(), key) || key == "version 1" && strings.Contains(x.Content(), key) {
+						sizes[key], at[key] = max(sizes[key], x.Size), x.At.Y
+					}
+				}
+			}
+			if !strings.HasPrefix(said, "RED TAG 12: ") {
+				t.Errorf("%s, %s: the largest line is %q", d.Name, what, said)
+			}
+			if !(sizes["RED TAG 12"] > sizes["Its plan "] && sizes["Its plan "] > sizes["version 1"] && sizes["version 1"] > 0) {
+				t.Errorf("%s, %s: sizes %v", d.Name, what, sizes)
+			}
+			if !(at["RED TAG 12"] < at["Its plan "] && at["Its plan "] < at["version 1"]) {
+				t.Errorf("%s, %s: places %v", d.Name, what, at)
+			}
+			n++
+		}
+	}
+	if n < 2*6 {
+		t.Errorf("only %d papers", n)
+	}
+}
+
+// The three who sign for a put-back do so on one page.
+func TestPutBack_SignaturesStayTogether(t *testing.T) {
+	n := 0
+	for count := 1; count <= 12; count++ {
+		d := demo.Rigs()[0]
+		p, _ := planted(t, d.Name, d.Data, count, true)
+		for i, page := range lane.PutBack(p, stamp) {
+			text := words(t, page)
+			first := strings.Contains(text, "First person (name)")
+			if first {
+				n++
+			}
+			if first != strings.Contains(text, "Second person (name)") || first != strings.Contains(text, "Red tag off, spoiled parts counted (name)") {
+				t.Errorf("%d planted: the signatures are parted at page %d", count, i+1)
+			}
+		}
+	}
+	if n != 12 {
+		t.Errorf("%d lists have signatures", n)
+	}
+}

@@ -9,7 +9,7 @@ func (q *Question) Pictures() (good *Shown, wrong []Shown) {
 	}
 	for i := range q.Wrong {
 		w := &q.Wrong[i]
-		if w.Drawing == nil || w.Drawing.key != q.Good.key || w.Drawing.id() == q.Good.id() {
+		if w.Drawing == nil || w.Drawing.View != q.Good.View || w.Drawing.ID() == q.Good.ID() {
 			continue
 		}
 		wrong = append(wrong, Shown{w.Drawing, w.State, w.Cases[0].of})

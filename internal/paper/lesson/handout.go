@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"hangtrue/internal/engine/inspect"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/look"
 	"hangtrue/internal/paper/sheet"
@@ -23,43 +24,43 @@ const (
 // what it would do here.
 func Handout(l *Lesson, s sheet.Stamp) []*draw.Picture {
 	f := newFlow(l.Survey.Rig, "Handout", "", s)
-	if text := whose(l.Sequence); text != "" {
-		f.write(0, "Sequence: "+strings.TrimSuffix(text, ".")+".", look.Body)
+	if text := l.Sequence.Words(); text != "" {
+		f.Write("Sequence: "+text+".", look.Body)
 	}
-	f.y++
-	f.write(0, inspect.BeforeTheWalk, look.Strong)
-	f.write(0, "Pictures are likenesses of the kind of part, not of one maker's. A double frame is how it should look. What a wrong state would do is computed for this load where it changes how the load hangs; elsewhere there is only why it matters.", look.Body)
-	f.y += 2
+	f.Y++
+	f.Write(inspect.BeforeTheWalk, look.Strong)
+	f.Write("Pictures are likenesses of the kind of part, not of one maker's. A double frame is how it should look. What a wrong state would do is computed for this load where it changes how the load hangs; elsewhere there is only why it matters.", look.Body)
+	f.Y += 2
 	for i := range l.Stops {
 		f.stop(l, &l.Stops[i])
 	}
-	f.again = nil
-	f.need(12)
-	f.y += 2
-	f.write(0, inspect.AnythingElse, look.Head)
-	f.write(0, inspect.Cover(l.Survey, l.Sequence).Claim(), look.Body)
-	return f.done()
+	f.Again = nil
+	f.Need(12)
+	f.Y += 2
+	f.Write(inspect.AnythingElse, look.Head)
+	f.Write(inspect.Cover(l.Survey, l.Sequence).Claim(), look.Body)
+	return f.Done()
 }
 
 func (f *flow) stop(l *Lesson, s *Stop) {
-	f.again = nil
-	f.need(60)
+	f.Again = nil
+	f.Need(60)
 	f.bar(s, "")
-	f.again = func() { f.bar(s, ", continued") }
+	f.Again = func() { f.bar(s, ", continued") }
 	text := fmt.Sprintf("Station %d. Stand %s.", s.Station, s.Place)
 	if len(s.Do) > 0 {
-		text += " " + sentence(Do(s.Do)) + "."
+		text += " " + spelling.Capital(Do(s.Do)) + "."
 	}
-	f.write(0, text, look.Strong)
+	f.Write(text, look.Strong)
 	if n := s.Checkpoint.Note; n != "" {
-		f.write(0, "Note: "+short(n, 600), look.Body)
+		f.Write("Note: "+spelling.Short(n, 600), look.Body)
 	}
 	if n := s.Checkpoint.Reference; n != "" {
-		f.write(0, "See: "+short(n, 600), look.Body)
+		f.Write("See: "+spelling.Short(n, 600), look.Body)
 	}
-	f.y++
+	f.Y++
 	if len(s.Questions) == 0 {
-		f.write(0, "Asks about nothing on this rig.", look.Body)
+		f.Write("Asks about nothing on this rig.", look.Body)
 	}
 	for i := range s.Questions {
 		if q := &s.Questions[i]; q.Before < 0 {
@@ -67,7 +68,7 @@ func (f *flow) stop(l *Lesson, s *Stop) {
 		}
 	}
 	f.repeats(l, s)
-	f.y += 3
+	f.Y += 3
 }
 
 // question writes one question in full.
@@ -76,10 +77,10 @@ func (f *flow) question(q *Question) {
 	if q.Good != nil {
 		left = rightSide + 4
 	}
-	w := f.area.W - left
+	w := f.Area.W - left
 	style, strong := look.Body, look.Strong.WithSize(2.9)
 	var lines []string
-	lines = append(lines, sentence(Names(q.Parts))+" ("+Do(q.Do)+")")
+	lines = append(lines, spelling.Capital(Names(q.Parts))+" ("+Do(q.Do)+")")
 	for i := range q.Plans {
 		if text := q.Right(&q.Plans[i]); text != "" {
 			lines = append(lines, text)
@@ -98,31 +99,31 @@ func (f *flow) question(q *Question) {
 	if q.Good != nil {
 		room = max(room, rightSide+2)
 	}
-	f.need(room)
-	page, bottom := len(f.pages), 0.0
+	f.Need(room)
+	page, bottom := f.Number(), 0.0
 	if q.Good != nil {
-		f.figure(q.Good, f.area.X+0.8, f.y+0.8, rightSide, true, true)
-		bottom = f.y + rightSide + 2
+		f.figure(q.Good, f.Area.X+0.8, f.Y+0.8, rightSide, true, true)
+		bottom = f.Y + rightSide + 2
 	}
-	l, y := f.list(), f.y
-	y += l.TextBox(draw.Pt(f.area.X+left, y), w, q.Attribute.Ask, strong)
+	l, y := f.List(), f.Y
+	y += l.TextBox(draw.Pt(f.Area.X+left, y), w, q.Attribute.Ask, strong)
 	for _, x := range lines {
-		y += l.TextBox(draw.Pt(f.area.X+left, y), w, x, style)
+		y += l.TextBox(draw.Pt(f.Area.X+left, y), w, x, style)
 	}
-	f.y += h
+	f.Y += h
 	for i := 0; i < len(q.Wrong); i += columns {
 		f.row(q, i, left)
 	}
-	if len(f.pages) == page {
-		f.y = max(f.y, bottom)
+	if f.Number() == page {
+		f.Y = max(f.Y, bottom)
 	}
-	f.y += 2.5
+	f.Y += 2.5
 }
 
 // columns is how many wrong states stand side by side.
 const columns = 2
 
-func (f *flow) cellWidth(left float64) float64 { return (f.area.W - left - 4*(columns-1)) / columns }
+func (f *flow) cellWidth(left float64) float64 { return (f.Area.W - left - 4*(columns-1)) / columns }
 
 func (f *flow) rowHeight(q *Question, i int, left float64) float64 {
 	h := 0.0
@@ -135,11 +136,11 @@ func (f *flow) rowHeight(q *Question, i int, left float64) float64 {
 // row writes wrong states side by side, from the i-th on.
 func (f *flow) row(q *Question, i int, left float64) {
 	h, w := f.rowHeight(q, i, left), f.cellWidth(left)
-	f.need(h)
+	f.Need(h)
 	for k := i; k < min(i+columns, len(q.Wrong)); k++ {
 		f.cell(&q.Wrong[k], q, left+float64(k-i)*(w+4), w, false)
 	}
-	f.y += h
+	f.Y += h
 }
 
 // cell writes one wrong state at an indent, or only measures it.
@@ -154,7 +155,7 @@ func (f *flow) cell(x *Wrong, q *Question, indent, w float64, measure bool) floa
 			return
 		}
 		if !measure {
-			f.list().TextBox(draw.Pt(f.area.X+indent+left, f.y+y), w-left, text, style)
+			f.List().TextBox(draw.Pt(f.Area.X+indent+left, f.Y+y), w-left, text, style)
 		}
 		y += draw.TextHeight(text, w-left, style)
 	}
@@ -167,7 +168,7 @@ func (f *flow) cell(x *Wrong, q *Question, indent, w float64, measure bool) floa
 	}
 	if x.Drawing != nil {
 		if !measure {
-			f.figure(x.Drawing, f.area.X+indent, f.y, wrongSide, true, false)
+			f.figure(x.Drawing, f.Area.X+indent, f.Y, wrongSide, true, false)
 		}
 		y = max(y, wrongSide)
 	}
@@ -200,7 +201,7 @@ func (f *flow) repeats(l *Lesson, s *Stop) {
 				text += " " + right
 			}
 		}
-		add(&asked, before+names, "– "+sentence(names)+", as at "+before+":", text)
+		add(&asked, before+names, "– "+spelling.Capital(names)+", as at "+before+":", text)
 		for k := range q.Wrong {
 			for c := range q.Wrong[k].Cases {
 				if x := &q.Wrong[k].Cases[c]; x.Outcome.Computed {
@@ -213,17 +214,17 @@ func (f *flow) repeats(l *Lesson, s *Stop) {
 	if len(asked) == 0 {
 		return
 	}
-	f.need(14)
-	f.y++
-	f.write(0, "Asked and shown before, and asked here again:", look.Strong)
+	f.Need(14)
+	f.Y++
+	f.Write("Asked and shown before, and asked here again:", look.Strong)
 	for _, g := range asked {
 		f.paragraph(g.text)
 	}
 	if len(computed) == 0 {
 		return
 	}
-	f.need(10)
-	f.write(0, "What wrong states would do here, computed:", look.Strong)
+	f.Need(10)
+	f.Write("What wrong states would do here, computed:", look.Strong)
 	for _, g := range computed {
 		f.paragraph(strings.TrimSuffix(g.text, "; ") + ".")
 	}
@@ -231,6 +232,6 @@ func (f *flow) repeats(l *Lesson, s *Stop) {
 
 // paragraph writes a text that is broken over two pages only where it is long.
 func (f *flow) paragraph(text string) {
-	f.need(min(draw.TextHeight(text, f.area.W-2, small), 30))
-	f.write(2, text, small)
+	f.Need(min(draw.TextHeight(text, f.Area.W-2, small), 30))
+	f.WriteIn(2, f.Area.W-2, text, small)
 }

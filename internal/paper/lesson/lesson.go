@@ -6,6 +6,8 @@ import (
 
 	"hangtrue/internal/engine/inspect"
 	"hangtrue/internal/engine/part"
+	"hangtrue/internal/engine/spelling"
+	"hangtrue/internal/paper/likeness"
 )
 
 // Lesson is an inspection sequence as it is taught, in the order of the walk.
@@ -32,7 +34,7 @@ type Question struct {
 	Parts     []*inspect.Part
 	Do        []part.See
 	Plans     []Plan // what is planned, one for each different plan
-	Good      *Drawing
+	Good      *likeness.Drawing
 	Wrong     []Wrong
 	// Before is the index of the first stop that asks the same of the same kind
 	// with the same drawing; -1 where this is the first.
@@ -50,8 +52,8 @@ type Plan struct {
 // Wrong is a state that the plan does not call for.
 type Wrong struct {
 	State   *part.State
-	Drawing *Drawing // nil where it is not drawn
-	Cases   []Case   // one for each different outcome
+	Drawing *likeness.Drawing // nil where it is not drawn
+	Cases   []Case            // one for each different outcome
 }
 
 // Case is what a wrong state is and would do on some of a question's parts.
@@ -84,21 +86,21 @@ func Of(v *inspect.Survey, q *inspect.Sequence, what func(*inspect.Deficiency) O
 		k := asked{d.Part.ID, d.Attribute.ID}
 		wrong[k] = append(wrong[k], d)
 	}
-	drawer := newDrawer(v)
+	drawer := likeness.NewFinder(v)
 	first := map[string]int{} // by the question's key: the stop that asks it first
 	for _, s := range v.Stations(q) {
 		for _, i := range s.Checkpoints {
 			stop := Stop{Station: s.Number, Place: s.Text, Checkpoint: &q.Checkpoints[i]}
 			at := map[string]int{}
 			for _, t := range v.Tasks(stop.Checkpoint) {
-				var good *Drawing
-				state := goodState(v, t.Part, t.Attribute)
+				var good *likeness.Drawing
+				state := likeness.Good(v, t.Part, t.Attribute)
 				if state != nil {
-					good = drawer.of(t.Part, t.Attribute, state)
+					good = drawer.Of(t.Part, t.Attribute, state)
 				}
 				key := t.Part.Kind.ID + "/" + t.Attribute.ID
 				if good != nil {
-					key += " " + good.key
+					key += " " + good.View
 				}
 				k, known := at[key]
 				if !known {
@@ -159,11 +161,11 @@ func (x *Question) plan(p *inspect.Part, text string) {
 	x.Plans = append(x.Plans, Plan{[]*inspect.Part{p}, text})
 }
 
-func (x *Question) wrong(drawer *drawer, d *inspect.Deficiency, o Outcome) {
+func (x *Question) wrong(drawer *likeness.Finder, d *inspect.Deficiency, o Outcome) {
 	i := slices.IndexFunc(x.Wrong, func(w Wrong) bool { return w.State == d.State })
 	if i < 0 {
 		i = len(x.Wrong)
-		x.Wrong = append(x.Wrong, Wrong{State: d.State, Drawing: drawer.of(d.Part, d.Attribute, d.State)})
+		x.Wrong = append(x.Wrong, Wrong{State: d.State, Drawing: drawer.Of(d.Part, d.Attribute, d.State)})
 	}
 	w := &x.Wrong[i]
 	found := seenAs(d)
@@ -250,9 +252,5 @@ func Do(ways []part.See) string {
 
 // sentence begins a text as a sentence begins, without its full stop.
 func sentence(s string) string {
-	s = strings.TrimRight(s, ".")
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
+	return spelling.Capital(strings.TrimRight(s, "."))
 }

@@ -6,6 +6,7 @@ import (
 
 	"hangtrue/internal/engine/inspect"
 	"hangtrue/internal/engine/rig"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/look"
 	"hangtrue/internal/paper/sheet"
@@ -69,11 +70,11 @@ type screens struct {
 // on the walk it is.
 func (b *screens) page(s *Stop) *draw.Picture {
 	r := b.l.Survey.Rig
-	desc := "Lesson. " + sentence(r.Status().String()) + "."
+	desc := "Lesson. " + spelling.Capital(r.Status().String()) + "."
 	if r.Invented() {
 		desc = "INVENTED. " + desc
 	}
-	p := draw.New(screenWidth, screenHeight, fmt.Sprintf("Lesson: %s, page %d", short(r.Title(), 200), len(b.pages)+1), desc)
+	p := draw.New(screenWidth, screenHeight, fmt.Sprintf("Lesson: %s, page %d", spelling.Short(r.Title(), 200), len(b.pages)+1), desc)
 	p.Rect(p.Frame(), draw.Stroke{}, look.Paper)
 	b.pages = append(b.pages, p)
 	room := screenWidth - 2*screenMargin
@@ -87,12 +88,12 @@ func (b *screens) page(s *Stop) *draw.Picture {
 	if w := status.Width(text); w > room {
 		status.Size = max(screenAsk.Size*1.1, status.Size*room/w*0.999)
 	}
-	p.Text(draw.Pt(screenMargin, screenMargin), oneLine(text, room, status), status.At(draw.Start, draw.CapTop))
-	where := short(r.Title(), 160)
+	p.Text(draw.Pt(screenMargin, screenMargin), draw.OneLine(text, room, status), status.At(draw.Start, draw.CapTop))
+	where := spelling.Short(r.Title(), 160)
 	if s != nil {
-		where = fmt.Sprintf("%s  %s. Station %d: stand %s.", s.Checkpoint.ID, s.Checkpoint.Title, s.Station, s.Place)
+		where = fmt.Sprintf("%s %s. Station %d: stand %s.", s.Checkpoint.ID, s.Checkpoint.Title, s.Station, s.Place)
 	}
-	p.Text(draw.Pt(screenMargin, screenMargin+9.5), oneLine(where, screenWidth-2*screenMargin, screenBody), screenBody.At(draw.Start, draw.CapTop))
+	p.Text(draw.Pt(screenMargin, screenMargin+9.5), draw.OneLine(where, screenWidth-2*screenMargin, screenBody), screenBody.At(draw.Start, draw.CapTop))
 	p.Line(draw.Pt(screenMargin, screenMargin+15), draw.Pt(screenWidth-screenMargin, screenMargin+15), look.Rule)
 	return p
 }
@@ -107,10 +108,10 @@ func (b *screens) question(s *Stop, q *Question, from int) {
 		ask += " (continued)"
 	}
 	y += p.TextBox(draw.Pt(screenMargin, y), w, ask, screenAsk)
-	y += p.TextBox(draw.Pt(screenMargin, y), w, oneLine(sentence(Names(q.Parts))+" · "+Do(q.Do), w, screenBody), screenBody) + 2
+	y += p.TextBox(draw.Pt(screenMargin, y), w, draw.OneLine(spelling.Capital(Names(q.Parts))+" · "+Do(q.Do), w, screenBody), screenBody) + 2
 	top, x := y, screenMargin
 	if q.Good != nil {
-		embed(p, q.Good, x+1, y+1, screenGood-2)
+		q.Good.Framed(&p.List, draw.Pt(x+1, y+1), screenGood-2, true)
 		p.Rect(draw.Rect{X: x, Y: y, W: screenGood, H: screenGood}, look.Outline, draw.Paint{})
 		y += screenGood + 2
 	}
@@ -156,7 +157,7 @@ func (b *screens) wrong(p *draw.Picture, x *Wrong, q *Question, in draw.Rect) {
 	if x.Drawing != nil {
 		// What is said comes first: the picture takes what is left of the height.
 		side := min(in.W, 72, max(36, in.H-3-draw.TextHeight(head, in.W, style)-draw.TextHeight(text, in.W, screenSmall)))
-		embed(p, x.Drawing, in.X, y, side)
+		x.Drawing.Framed(&p.List, draw.Pt(in.X, y), side, true)
 		y += side + 2
 	}
 	y += fitted(&p.List, draw.Pt(in.X, y), in.W, in.Y+in.H-y, head, style) + 1
@@ -176,7 +177,7 @@ func (b *screens) again(s *Stop) {
 	var lines []string
 	for i := range s.Questions {
 		if q := &s.Questions[i]; q.Before >= 0 {
-			lines = append(lines, fmt.Sprintf("– %s (%s; %s)", q.Attribute.Ask, sentence(Names(q.Parts)), b.l.Stops[q.Before].Checkpoint.ID))
+			lines = append(lines, fmt.Sprintf("– %s (%s; %s)", q.Attribute.Ask, spelling.Capital(Names(q.Parts)), b.l.Stops[q.Before].Checkpoint.ID))
 		}
 	}
 	// Two columns where one does not do.
@@ -198,17 +199,12 @@ func fitted(l *draw.List, at draw.Point, width, height float64, text string, sty
 		style.Size -= 0.4
 	}
 	for draw.TextHeight(text, width, style) > height && text != "" {
-		text = short(text, max(1, len([]rune(text))*9/10))
+		text = spelling.Short(text, max(1, len([]rune(text))*9/10))
 		if len([]rune(text)) <= 1 {
 			return 0
 		}
 	}
 	return l.TextBox(at, width, text, style)
-}
-
-func embed(p *draw.Picture, d *Drawing, x, y, size float64) {
-	p.Embed(d.Picture(true), draw.Pt(x, y), size/100)
-	p.Rect(draw.Rect{X: x, Y: y, W: size, H: size}, look.Detail, draw.Paint{})
 }
 
 // foot writes the caution, the version and the page's number on every page.
@@ -222,7 +218,7 @@ func (b *screens) foot() {
 		room := screenWidth - 2*screenMargin - strong.Width(page) - 5
 		p.Text(draw.Pt(screenWidth-screenMargin, y+1.5), page, strong)
 		h := p.TextBox(draw.Pt(screenMargin, y+1.2), room, rig.Caution, style)
-		text := fmt.Sprintf("File %s · printed %s by %s · rig version SHA-256 %s", short(b.stamp.File, 60), b.stamp.Date, b.stamp.Tool, b.stamp.Version)
-		p.TextBox(draw.Pt(screenMargin, y+1.2+h), room, oneLine(text, room, style), style)
+		text := fmt.Sprintf("File %s · printed %s by %s · rig version SHA-256 %s", spelling.Short(b.stamp.File, 60), b.stamp.Date, b.stamp.Tool, b.stamp.Version)
+		p.TextBox(draw.Pt(screenMargin, y+1.2+h), room, draw.OneLine(text, room, style), style)
 	}
 }

@@ -15,6 +15,7 @@ import (
 	"hangtrue/internal/engine/inspect"
 	"hangtrue/internal/engine/part"
 	"hangtrue/internal/engine/teach"
+	"hangtrue/internal/paper/likeness"
 )
 
 // MostItems is the largest number of questions of a quiz.
@@ -45,7 +46,7 @@ type Item struct {
 
 // Shown is one picture.
 type Shown struct {
-	Drawing *Drawing
+	Drawing *likeness.Drawing
 	State   *part.State
 	Wrong   *inspect.Deficiency // nil where it is as it should be
 }
@@ -114,16 +115,16 @@ func drawable(v *inspect.Survey, q *inspect.Sequence) ([]teach.Candidate, map[st
 		of[v.Deficiencies[i].ID()] = &v.Deficiencies[i]
 	}
 	known := map[string]drawn{}
-	drawer := newDrawer(v)
+	drawer := likeness.NewFinder(v)
 	var out []teach.Candidate
 	for _, c := range teach.Candidates(v, q, nil) {
 		d := of[c.ID]
-		g := goodState(v, d.Part, d.Attribute)
+		g := likeness.Good(v, d.Part, d.Attribute)
 		if g == nil {
 			continue
 		}
-		good, wrong := drawer.of(d.Part, d.Attribute, g), drawer.of(d.Part, d.Attribute, d.State)
-		if good == nil || wrong == nil || good.key != wrong.key || maps.Equal(good.Params, wrong.Params) {
+		good, wrong := drawer.Of(d.Part, d.Attribute, g), drawer.Of(d.Part, d.Attribute, d.State)
+		if good == nil || wrong == nil || good.View != wrong.View || maps.Equal(good.Params, wrong.Params) {
 			continue
 		}
 		known[c.ID] = drawn{d, Shown{good, g, nil}, Shown{wrong, d.State, d}}
@@ -148,9 +149,9 @@ func choose(list []teach.Candidate, known map[string]drawn, ask QuizAsk) ([]draw
 				continue
 			}
 			left = append(left, c)
-			if x := known[c.ID]; !seen[x.wrong.Drawing.id()] {
+			if x := known[c.ID]; !seen[x.wrong.Drawing.ID()] {
 				pictures = append(pictures, c)
-				if !seen[x.wrong.Drawing.key] {
+				if !seen[x.wrong.Drawing.View] {
 					views = append(views, c)
 				}
 			}
@@ -174,7 +175,7 @@ func choose(list []teach.Candidate, known map[string]drawn, ask QuizAsk) ([]draw
 			}
 			for _, c := range p.Versions[0].Planted {
 				x := known[c.ID]
-				taken[c.ID], seen[x.wrong.Drawing.id()], seen[x.wrong.Drawing.key] = true, true, true
+				taken[c.ID], seen[x.wrong.Drawing.ID()], seen[x.wrong.Drawing.View] = true, true, true
 				out = append(out, x)
 			}
 			break

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"hangtrue/internal/engine/inspect"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/look"
 	"hangtrue/internal/paper/sheet"
@@ -20,18 +21,20 @@ const (
 // its picture or pair, and lines to write on.
 func (z *Quiz) Paper(s sheet.Stamp) []*draw.Picture {
 	f := newFlow(z.v.Rig, "Picture quiz", "Quiz "+z.Mark, s)
-	f.fields([]string{"Name", "Group", "Date"}, []float64{0.5, 0.25, 0.25})
+	f.Y += 6
+	f.Blanks([]string{"Name", "Group", "Date"}, []float64{0.5, 0.25, 0.25})
+	f.Y += 5
 	text := "What is wrong in each picture, if anything? Write what you see, and what it would lead to. Some pictures show a part as it should be."
 	if z.Ask.Pairs {
 		text = "Each pair shows one part twice. What is wrong in A, what in B, if anything? Write what you see, and what it would lead to. Some pictures show a part as it should be; it may be both of a pair, or none."
 	}
-	f.write(0, text, look.Body.WithSize(3))
-	f.write(0, "Pictures are likenesses of the kind of part. Practice: nothing here says anything of any load.", look.Body)
-	f.y += 3
+	f.Write(text, look.Body.WithSize(3))
+	f.Write("Pictures are likenesses of the kind of part. Practice: nothing here says anything of any load.", look.Body)
+	f.Y += 3
 	for i := range z.Items {
 		f.item(z, i)
 	}
-	return f.done()
+	return f.Done()
 }
 
 // item writes one question. Nothing but the drawing depends on the state.
@@ -41,23 +44,23 @@ func (f *flow) item(z *Quiz, i int) {
 	if len(x.Shown) > 1 {
 		side = pairSide
 	}
-	f.need(side + 5)
-	top, l := f.y, f.list()
-	at := f.area.X
+	f.Need(side + 5)
+	top, l := f.Y, f.List()
+	at := f.Area.X
 	for k, s := range x.Shown {
 		f.figure(s.Drawing, at, top, side, false, false)
 		if len(x.Shown) > 1 {
 			tag := draw.Rect{X: at, Y: top, W: 6, H: 6}
-			l = f.list()
+			l = f.List()
 			l.Rect(tag, look.Detail, look.Paper)
 			l.Text(draw.Pt(at+3, top+3), sideName(k), look.Head.At(draw.Middle, draw.CapMiddle))
 		}
 		at += side + 3
 	}
 	at += 2
-	w := f.area.X + f.area.W - at
+	w := f.Area.X + f.Area.W - at
 	y := top
-	y += l.TextBox(draw.Pt(at, y), w, fmt.Sprintf("%d. %s", i+1, sentence(x.Part.Name)), look.Head)
+	y += l.TextBox(draw.Pt(at, y), w, fmt.Sprintf("%d. %s", i+1, spelling.Capital(x.Part.Name)), look.Head)
 	if x.Attribute.Plan != "" {
 		y += 0.5 + l.TextBox(draw.Pt(at, y+0.5), w, "The plan: "+z.v.Planned(x.Part, x.Attribute)+".", look.Body)
 	}
@@ -68,47 +71,34 @@ func (f *flow) item(z *Quiz, i int) {
 		}
 		l.Line(draw.Pt(at, ly), draw.Pt(at+w, ly), look.Rule)
 	}
-	f.y = top + side + 5
+	f.Y = top + side + 5
 }
 
 func sideName(k int) string { return string(rune('A' + k)) }
-
-// fields leaves lines to fill in, side by side.
-func (f *flow) fields(names []string, shares []float64) {
-	l, x := f.list(), f.area.X
-	f.y += 6
-	for i, name := range names {
-		w := f.area.W * shares[i]
-		l.Line(draw.Pt(x, f.y), draw.Pt(x+w-4, f.y), look.Rule)
-		l.Text(draw.Pt(x, f.y+2.6), name, look.Small.WithPaint(look.Ink).At(draw.Start, draw.Baseline))
-		x += w
-	}
-	f.y += 5
-}
 
 // Key is the key of the quiz on A4, for whoever gives it: for each picture what
 // is wrong in it, why it matters and what it would have done to this load. what
 // says what a deficiency would do.
 func (z *Quiz) Key(s sheet.Stamp, what func(*inspect.Deficiency) Outcome) []*draw.Picture {
 	f := newFlow(z.v.Rig, "Key to the picture quiz", "Quiz "+z.Mark, s)
-	text := fmt.Sprintf("Key to quiz %s: %d questions, seed “%s”, %.0f %% of the pictures as they should be", z.Mark, len(z.Items), short(z.Ask.Seed, 80), 100*z.Ask.Good)
+	text := fmt.Sprintf("Key to quiz %s: %d questions, seed “%s”, %.0f %% of the pictures as they should be", z.Mark, len(z.Items), spelling.Short(z.Ask.Seed, 80), 100*z.Ask.Good)
 	if z.Ask.Pairs {
 		text += ", in pairs"
 	}
-	f.write(0, text+". The same seed on the same rig gives the same quiz.", look.Body)
-	f.write(0, "What a wrong state would have done is computed for this load where it changes how the load hangs. It is a result about practice, not about any load that flies.", look.Body)
-	f.y += 2
+	f.Write(text+". The same seed on the same rig gives the same quiz.", look.Body)
+	f.Write("What a wrong state would have done is computed for this load where it changes how the load hangs. It is a result about practice, not about any load that flies.", look.Body)
+	f.Y += 2
 	for i := range z.Items {
 		x := &z.Items[i]
 		for k := range x.Shown {
-			name := fmt.Sprintf("%d. %s", i+1, sentence(x.Part.Name))
+			name := fmt.Sprintf("%d. %s", i+1, spelling.Capital(x.Part.Name))
 			if len(x.Shown) > 1 {
-				name = fmt.Sprintf("%d %s. %s", i+1, sideName(k), sentence(x.Part.Name))
+				name = fmt.Sprintf("%d %s. %s", i+1, sideName(k), spelling.Capital(x.Part.Name))
 			}
 			f.answer(name, x, &x.Shown[k], z, what)
 		}
 	}
-	return f.done()
+	return f.Done()
 }
 
 // Answer says in words what a picture shows: what is found, why it matters, and
@@ -123,7 +113,7 @@ func (s *Shown) Answer(p *inspect.Part, what func(*inspect.Deficiency) Outcome) 
 
 func (f *flow) answer(name string, x *Item, s *Shown, z *Quiz, what func(*inspect.Deficiency) Outcome) {
 	const left = keySide + 3
-	w := f.area.W - left
+	w := f.Area.W - left
 	found, matters, did := s.Answer(x.Part, what)
 	type line struct {
 		text  string
@@ -139,13 +129,13 @@ func (f *flow) answer(name string, x *Item, s *Shown, z *Quiz, what func(*inspec
 			h += draw.TextHeight(t.text, w, t.style)
 		}
 	}
-	f.need(max(h, keySide) + 3)
-	f.figure(s.Drawing, f.area.X, f.y, keySide, false, false)
-	y := f.y
+	f.Need(max(h, keySide) + 3)
+	f.figure(s.Drawing, f.Area.X, f.Y, keySide, false, false)
+	y := f.Y
 	for _, t := range lines {
 		if t.text != "" {
-			y += f.list().TextBox(draw.Pt(f.area.X+left, y), w, t.text, t.style)
+			y += f.List().TextBox(draw.Pt(f.Area.X+left, y), w, t.text, t.style)
 		}
 	}
-	f.y += max(h, keySide) + 3
+	f.Y += max(h, keySide) + 3
 }

@@ -7,6 +7,7 @@ import (
 
 	"hangtrue/internal/engine/lift"
 	"hangtrue/internal/engine/quantity"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/chart"
 	"hangtrue/internal/paper/draw/look"
@@ -30,19 +31,12 @@ type CarrySheet struct {
 func Carry(s CarrySheet) *draw.Picture {
 	p := draw.New(wide, high, "What the aircraft can carry: "+s.Title, fmt.Sprintf("%s. %s: %s.", s.Status, s.Answer.Result.Words(), s.Answer.Reason))
 	area := head(p, s.Status, s.Title+" under "+s.Aircraft, s.Invented, madeFrom("rig file", s.Version))
-	area.Y += p.TextBox(area.Min(), area.W, sentence(s.Answer.Result.Words())+": "+s.Answer.Reason+".", look.Strong.At(draw.Start, draw.CapTop)) + look.Space
+	area.Y += p.TextBox(area.Min(), area.W, spelling.Capital(s.Answer.Result.Words())+": "+s.Answer.Reason+".", look.Strong.At(draw.Start, draw.CapTop)) + look.Space
 	area.H = high - look.Margin - 8 - area.Y
 	half := (area.W - look.Wide) / 2
 	bars(&p.List, s, draw.Rect{X: area.X, Y: area.Y, W: half, H: area.H})
 	reach(&p.List, s.Show, s.Edges, draw.Rect{X: area.X + half + look.Wide, Y: area.Y, W: half, H: area.H})
 	return p
-}
-
-func sentence(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
 }
 
 // bars draws each limit as a bar as long as the load that it allows.
@@ -73,7 +67,7 @@ func bars(l *draw.List, s CarrySheet, frame draw.Rect) {
 			style = style.AsBold()
 		}
 		if !x.Known {
-			texts.Text(draw.Pt(frame.X, y), shorten(name+": cannot tell", frame.W, style), style)
+			texts.Text(draw.Pt(frame.X, y), draw.OneLine(name+": cannot tell", frame.W, style), style)
 			l.Hatch(1.6, 45, look.HatchLine, draw.Rect{X: frame.X, Y: y + 3.4, W: frame.W, H: row * 0.28}.Corners())
 			y += row
 			continue
@@ -82,7 +76,7 @@ func bars(l *draw.List, s CarrySheet, frame draw.Rect) {
 		if x.Load < 0 {
 			figure = "nothing"
 		}
-		texts.Text(draw.Pt(frame.X, y), shorten(name, frame.W-style.Width(figure)-3, style), style)
+		texts.Text(draw.Pt(frame.X, y), draw.OneLine(name, frame.W-style.Width(figure)-3, style), style)
 		texts.Text(draw.Pt(frame.X+frame.W, y), figure, style.At(draw.End, draw.CapTop))
 		bar := draw.Rect{X: frame.X, Y: y + 3.4, W: scale(x.Load) - frame.X, H: row * 0.28}
 		if bar.W > 0.1 {
@@ -108,17 +102,6 @@ func bars(l *draw.List, s CarrySheet, frame draw.Rect) {
 		anchor = draw.End
 	}
 	l.Text(draw.Pt(at, y+0.6), label, look.Strong.At(anchor, draw.CapTop))
-}
-
-func shorten(s string, width float64, style draw.TextStyle) string {
-	if style.Width(s) <= width {
-		return s
-	}
-	r := []rune(s)
-	for len(r) > 1 && style.Width(string(r)+"…") > width {
-		r = r[:len(r)-1]
-	}
-	return string(r) + "…"
 }
 
 // Reach draws how high the load still goes at each temperature, a line for the

@@ -131,7 +131,7 @@ func timeline(l *draw.List, s DaySheet, x func(float64) float64, area draw.Rect,
 		y := top + row*float64(i)
 		l.Line(draw.Pt(area.X, y+row), draw.Pt(area.X+area.W, y+row), look.GridLine)
 		style := look.Strong.At(draw.Start, draw.CapMiddle)
-		l.Text(draw.Pt(area.X, y+row/2), shorten(fmt.Sprintf("%d. %s", i+1, t.Lift), names-2, style), style)
+		l.Text(draw.Pt(area.X, y+row/2), draw.OneLine(fmt.Sprintf("%d. %s", i+1, t.Lift), names-2, style), style)
 		for _, g := range t.Stages {
 			stage(l, g, draw.Rect{X: x(g.Begin), Y: y + row*0.18, W: x(g.End) - x(g.Begin), H: row * 0.64})
 		}

@@ -3,6 +3,7 @@ package lifting
 import (
 	"fmt"
 
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/look"
 )
@@ -36,8 +37,8 @@ func Figures(s FiguresSheet) *draw.Picture {
 	area := head(p, "", s.Title, s.Invented, madeFrom("the file", s.Version))
 	y, bottom := area.Y, area.Y+area.H
 	if s.Result != "" {
-		y += p.TextBox(draw.Pt(area.X, y), area.W, sentence(s.Result), look.Head.At(draw.Start, draw.CapTop)) + look.Unit
-		y += p.TextBox(draw.Pt(area.X, y), area.W, sentence(s.Reason)+".", look.Body.At(draw.Start, draw.CapTop)) + look.Space
+		y += p.TextBox(draw.Pt(area.X, y), area.W, spelling.Capital(s.Result), look.Head.At(draw.Start, draw.CapTop)) + look.Unit
+		y += p.TextBox(draw.Pt(area.X, y), area.W, spelling.Capital(s.Reason)+".", look.Body.At(draw.Start, draw.CapTop)) + look.Space
 	}
 	what, value, note := look.Body.At(draw.Start, draw.CapTop), look.Strong.At(draw.End, draw.CapTop), look.Small.WithPaint(look.Ink).At(draw.Start, draw.CapTop)
 	var columns [3]draw.Rect // left edge and width of each

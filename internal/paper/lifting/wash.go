@@ -6,6 +6,7 @@ import (
 
 	"hangtrue/internal/engine/air"
 	"hangtrue/internal/engine/quantity"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/chart"
 	"hangtrue/internal/paper/draw/look"
@@ -30,7 +31,7 @@ var washRings = []float64{1.5, 3, 6, 12}
 func Wash(s WashSheet) *draw.Picture {
 	p := draw.New(wide, high, "Rotor wash of "+s.Aircraft, "Highest mean wind near the ground by distance from the axis of the nearest rotor. "+air.RingLimits+".")
 	title := fmt.Sprintf("Rotor wash of %s at %s in a hover", s.Aircraft, s.Show.Mass(s.Gross))
-	area := head(p, "", title, s.Invented, "", sentence(air.RingLimits)+".")
+	area := head(p, "", title, s.Invented, "", spelling.Capital(air.RingLimits)+".")
 	words := fmt.Sprintf("Air of %.3f kg/m3; disc loading %.0f N/m2; %s through the discs, %s in the full wake; at the hook, %s beneath the disc, %s.",
 		s.Wash.Density, s.Wash.Loading, speed(s.Show, s.Wash.Induced), speed(s.Show, s.Wash.Far), s.Show.Length(s.Hook), speed(s.Show, s.Wash.Beneath(s.Hook)))
 	h := p.TextBox(area.Min(), area.W, words, look.Body.At(draw.Start, draw.CapTop)) + look.Space

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"hangtrue/internal/engine/rig"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/look"
 )
@@ -40,7 +41,7 @@ func header(l *draw.List, r *rig.Rig, a *rig.Answer, area draw.Rect) float64 {
 	} else {
 		y += look.Loud.LineHeight()
 	}
-	y += l.TextBox(draw.Pt(area.X, y), area.W, shorten(r.Title(), 200), look.Title.At(draw.Start, draw.CapTop))
+	y += l.TextBox(draw.Pt(area.X, y), area.W, spelling.Short(r.Title(), 200), look.Title.At(draw.Start, draw.CapTop))
 	if a == nil {
 		return y
 	}
@@ -48,25 +49,16 @@ func header(l *draw.List, r *rig.Rig, a *rig.Answer, area draw.Rect) float64 {
 	if a.Result == rig.Over || a.Result == rig.DoesNotStand {
 		style = style.WithPaint(look.Over)
 	}
-	text := strings.ToUpper(a.Result.Words()[:1]) + a.Result.Words()[1:] + ": " + a.Reason
-	y += l.TextBox(draw.Pt(area.X, y), area.W, shorten(text, 420), style)
+	text := spelling.Capital(a.Result.Words()) + ": " + a.Reason
+	y += l.TextBox(draw.Pt(area.X, y), area.W, spelling.Short(text, 420), style)
 	return y + 1.5*look.Unit
-}
-
-// shorten keeps a text to about n letters.
-func shorten(s string, n int) string {
-	r := []rune(s)
-	if len(r) <= n {
-		return s
-	}
-	return string(r[:n]) + "…"
 }
 
 // footer writes the legend and the caution and returns where it begins.
 func footer(l *draw.List, r *rig.Rig, a *rig.Answer, ground bool, area draw.Rect) float64 {
 	text := rig.Caution
 	if a != nil && a.Status.Draft() != "" {
-		text += " " + strings.ToUpper(a.Status.Draft()[:1]) + a.Status.Draft()[1:] + "."
+		text += " " + spelling.Capital(a.Status.Draft()) + "."
 	}
 	style := look.Small.WithPaint(look.Ink).At(draw.Start, draw.CapTop)
 	y := area.Y + area.H - draw.TextHeight(text, area.W, style)

@@ -38,7 +38,7 @@ func Table(l *draw.List, at draw.Point, width, size float64, columns []Column, r
 			if i > 0 && columns[i-1].Right && !c.Right {
 				left = 3
 			}
-			text := Cut(cells[i], w-1-left, style)
+			text := draw.OneLine(cells[i], w-1-left, style)
 			if c.Right {
 				l.Text(draw.Pt(x+w-1, y+row/2), text, style.At(draw.End, draw.CapMiddle))
 			} else {
@@ -63,18 +63,6 @@ func Table(l *draw.List, at draw.Point, width, size float64, columns []Column, r
 	l.Line(draw.Pt(at.X, at.Y), draw.Pt(at.X+width, at.Y), look.Rule)
 	l.Line(draw.Pt(at.X, y), draw.Pt(at.X+width, y), look.Rule)
 	return y - at.Y
-}
-
-// Cut shortens text until it fits the width, with an ellipsis.
-func Cut(text string, width float64, style draw.TextStyle) string {
-	if style.Width(text) <= width {
-		return text
-	}
-	runes := []rune(text)
-	for len(runes) > 0 && style.Width(string(runes)+"…") > width {
-		runes = runes[:len(runes)-1]
-	}
-	return string(runes) + "…"
 }
 
 // LegTable draws what each leg is set to and pulls, in an area, and returns its

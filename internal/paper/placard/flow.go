@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"hangtrue/internal/engine/brief"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/look"
 )
@@ -164,7 +165,7 @@ func ticks(b *brief.Brief) []piece {
 			l.Text(draw.Pt(at.X+box+4, mid), t.Words, words)
 			x := at.X + 90
 			if t.By != "" {
-				l.Text(draw.Pt(x, mid), shorten(t.By, 26)+", "+t.At, words.AsBold())
+				l.Text(draw.Pt(x, mid), spelling.Short(t.By, 26)+", "+t.At, words.AsBold())
 				return
 			}
 			for _, f := range []struct {

@@ -7,6 +7,7 @@ import (
 
 	"hangtrue/internal/engine/brief"
 	"hangtrue/internal/engine/rig"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/look"
 )
@@ -75,7 +76,7 @@ func A5(p *draw.Picture) *draw.Picture {
 }
 
 func page(k Kind, b *brief.Brief) *draw.Picture {
-	desc := k.Words() + ". " + sentence(b.Status.String()) + "."
+	desc := k.Words() + ". " + spelling.Capital(b.Status.String()) + "."
 	if b.Draft() {
 		desc += " DRAFT."
 	}
@@ -87,27 +88,11 @@ func page(k Kind, b *brief.Brief) *draw.Picture {
 	return p
 }
 
-func sentence(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
-}
-
 func style(size float64, bold bool) draw.TextStyle {
 	st := look.Body.WithSize(size).At(draw.Start, draw.CapTop)
 	st.Bold = bold
 	st.Leading = 1.22
 	return st
-}
-
-// shorten keeps a text to about n letters.
-func shorten(s string, n int) string {
-	r := []rune(s)
-	if len(r) <= n {
-		return s
-	}
-	return string(r[:n]) + "…"
 }
 
 // standing writes status, draft and title from the top of an area and returns
@@ -134,10 +119,10 @@ func standing(l *draw.List, k Kind, b *brief.Brief, area draw.Rect, largest floa
 	if b.Draft() {
 		y = draft(l, b, draw.Rect{X: area.X, Y: y, W: area.W})
 	} else if b.Authority != "" {
-		y += l.TextBox(draw.Pt(area.X, y), area.W, "Final under the authority of "+shorten(b.Authority, 200)+", with a test lift on record.", style(sizeText, true)) + 1
+		y += l.TextBox(draw.Pt(area.X, y), area.W, "Final under the authority of "+spelling.Short(b.Authority, 200)+", with a test lift on record.", style(sizeText, true)) + 1
 	}
 	head := style(sizeHead, true)
-	y += l.TextBox(draw.Pt(area.X, y), area.W, k.Words()+": "+shorten(b.Title, 110), head)
+	y += l.TextBox(draw.Pt(area.X, y), area.W, k.Words()+": "+spelling.Short(b.Title, 110), head)
 	y += 1.2
 	l.Line(draw.Pt(area.X, y), draw.Pt(area.X+area.W, y), draw.Stroke{Paint: look.Ink, Width: 0.7})
 	return y + 2, st.Size
@@ -149,7 +134,7 @@ func draft(l *draw.List, b *brief.Brief, area draw.Rect) float64 {
 	w := word.Width("DRAFT") + 8
 	text := b.Before()
 	if text == "" {
-		text = sentence(shorten(strings.Join(b.Why, "; "), 260))
+		text = spelling.Capital(spelling.Short(strings.Join(b.Why, "; "), 260))
 	}
 	if !strings.HasSuffix(text, ".") {
 		text += "."
@@ -173,7 +158,7 @@ func foot(l *draw.List, b *brief.Brief, s Stamp, of string, area draw.Rect) floa
 		return what + " version " + hash[:min(versionShown, len(hash))]
 	}
 	lines := []string{
-		fmt.Sprintf("%s · file %s · printed %s by %s", of, shorten(s.File, 60), s.Date, s.Tool),
+		fmt.Sprintf("%s · file %s · printed %s by %s", of, spelling.Short(s.File, 60), s.Date, s.Tool),
 		version("Rig", s.Rig) + " · " + version("brief", s.Brief) + " · " + version("aircraft", s.Aircraft),
 		"Holds for these versions only. After any change of one of them this paper is void.",
 	}

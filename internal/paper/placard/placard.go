@@ -5,9 +5,9 @@ import (
 	"strings"
 
 	"hangtrue/internal/engine/brief"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/look"
-	"hangtrue/internal/paper/picture"
 )
 
 // placard is one page whatever the load: the counts take what is left, in as
@@ -26,10 +26,10 @@ func placard(b *brief.Brief, s Stamp) *draw.Picture {
 		const label = 36
 		most := 170
 		l := p.TextBox(draw.Pt(area.X, y+(text.LineHeight()-labels.LineHeight())/2), label-2, r.Label, labels)
-		h := p.TextBox(draw.Pt(area.X+label, y), area.W-label, shorten(r.Says(), most), text)
+		h := p.TextBox(draw.Pt(area.X+label, y), area.W-label, spelling.Short(r.Says(), most), text)
 		y += math.Max(l, h) + 1
 	}
-	result := sentence(b.Result.Words()) + ": " + shorten(b.Reason, 150)
+	result := spelling.Capital(b.Result.Words()) + ": " + spelling.Short(b.Reason, 150)
 	y += p.TextBox(draw.Pt(area.X, y), area.W, result, style(4, false)) + 1.5
 	l := &p.List
 	l.Rect(draw.Rect{X: area.X, Y: y, W: area.W, H: 8.2}, draw.Stroke{}, look.Ink)
@@ -89,7 +89,7 @@ func cell(l *draw.List, c brief.Count, box draw.Rect, status float64) {
 	small := style(math.Min(4, math.Max(2.2, in.H*0.17)), false)
 	lines := draw.Wrap(remark, in.W, small)
 	if most := max(1, int(in.H*0.42/small.LineHeight())); len(lines) > most {
-		lines = append(lines[:most-1:most-1], picture.Cut(strings.Join(lines[most-1:], " "), in.W, small))
+		lines = append(lines[:most-1:most-1], draw.OneLine(strings.Join(lines[most-1:], " "), in.W, small))
 	}
 	below := float64(len(lines)) * small.LineHeight()
 	name := style(math.Min(7.5, (in.H-below)*0.62), true)

@@ -5,10 +5,12 @@ import (
 	"fmt"
 	"slices"
 
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/engine/teach/report"
 	"hangtrue/internal/engine/teach/stats"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/look"
+	"hangtrue/internal/paper/draw/running"
 )
 
 // About is what every report says of the numbers in it.
@@ -32,56 +34,48 @@ const mostLines = 40
 
 // Report draws the report of a class on A4.
 func (c *Class) Report(s Stamp) []*draw.Picture {
-	d := &paper{title: "What the results say: " + c.Title, running: "What the results say: " + c.Title, note: About, invented: c.Invented}
-	d.page()
-	d.write(d.title, look.Title)
-	d.write(joined(", ", c.School, c.Days), look.Body)
-	d.y += look.Space
+	d := begin("What the results say: "+c.Title, About, c.Invented, s, c.School, c.Days)
 	line, _ := c.Set.TeachAgain()
-	d.write(line, look.Head)
-	d.y += look.Space
-	d.write(RunWords(c.Set.Runs()), look.Body)
+	d.Write(line, look.Head)
+	d.Y += look.Space
+	d.Write(RunWords(c.Set.Runs()), look.Body)
 	if c.Set.Unnamed > 0 {
-		d.write(fmt.Sprintf("%d answers are left out, as their rig is no longer kept.", c.Set.Unnamed), look.Body)
+		d.Write(fmt.Sprintf("%d answers are left out, as their rig is no longer kept.", c.Set.Unnamed), look.Body)
 	}
 	c.lines(d, "By checkpoint", "checkpoint", c.Set.ByCheckpoint())
 	c.lines(d, "By deficiency, the most missed first", "deficiency", c.Set.ByItem())
 	c.lines(d, "By kind of part", "kind of part", c.Set.ByKind())
 	if lanes := c.Set.ByLane(); len(lanes) > 0 {
-		const title = "False calls on lanes"
-		d.section(title, 20)
 		var rows [][]string
 		for _, l := range lanes[:min(mostLines, len(lanes))] {
 			rows = append(rows, []string{c.Lane(l.Lane), l.Words()})
 		}
-		d.table(title, []float64{.4, .6}, []string{"lane", "false calls"}, rows)
+		table(d, "False calls on lanes", []float64{.4, .6}, []string{"lane", "false calls"}, rows)
 	}
 	c.versions(d)
 	g := c.Set.Agreement()
-	d.section("How far graders agree", 10)
-	d.write(g.Words(), look.Body)
+	section(d, "How far graders agree", 10)
+	d.Write(g.Words(), look.Body)
 	if classes := c.Set.ByClass(); len(classes) > 1 {
-		const title = "Class after class"
-		d.section(title, 20)
 		var rows [][]string
 		for i := max(0, len(classes)-mostLines); i < len(classes); i++ {
 			x := &classes[i]
 			rows = append(rows, []string{c.ClassName(x.Class), x.At.Format("2006-01-02"), x.FoundWords(), x.Words()})
 		}
-		d.table(title, []float64{.24, .14, .31, .31}, []string{"class", "first run", "found", "against the class before it"}, rows)
+		table(d, "Class after class", []float64{.24, .14, .31, .31}, []string{"class", "first run", "found", "against the class before it"}, rows)
 	}
+	d.Again = nil
 	for _, p := range c.Pictures {
-		d.y += look.Space
-		d.picture(p)
+		d.Y += look.Space
+		d.Picture(p)
 	}
-	return d.finish(s)
+	return d.Done()
 }
 
-func (c *Class) lines(d *paper, title, what string, lines report.Lines) {
+func (c *Class) lines(d *running.Paper, title, what string, lines report.Lines) {
 	if len(lines) == 0 {
 		return
 	}
-	d.section(title, 24)
 	var rows [][]string
 	for i := range lines {
 		if i == mostLines {
@@ -98,9 +92,9 @@ func (c *Class) lines(d *paper, title, what string, lines report.Lines) {
 	if c.FalseCalls != nil {
 		head, shares = append(head, "false calls in drills"), []float64{.28, .21, .17, .16, .18}
 	}
-	d.table(title, shares, head, rows)
+	table(d, title, shares, head, rows)
 	if left := len(lines) - len(rows); left > 0 {
-		d.write(fmt.Sprintf("%d more rows are not printed; the table of values has them.", left), look.Body)
+		d.Write(fmt.Sprintf("%d more rows are not printed; the table of values has them.", left), look.Body)
 	}
 }
 
@@ -112,32 +106,28 @@ func LineName(l *report.Line) string {
 	return l.Text
 }
 
-func (c *Class) versions(d *paper) {
+func (c *Class) versions(d *running.Paper) {
 	list := c.Set.Versions()
 	if len(list) == 0 || len(list) > 3*mostLines {
 		return
 	}
 	slices.SortStableFunc(list, func(a, b report.VersionLine) int { return cmp.Compare(c.Version(a.Version), c.Version(b.Version)) })
-	const title = "Versions: how well each tells students apart"
-	d.section(title, 24)
 	var rows [][]string
 	for i := range list {
 		v := &list[i]
 		rows = append(rows, []string{c.Version(v.Version), v.Words(), v.Reliability()})
 	}
-	d.table(title, []float64{.34, .36, .3}, []string{"version", "found", "reliability (KR-20)"}, rows)
+	table(d, "Versions: how well each tells students apart", []float64{.34, .36, .3}, []string{"version", "found", "reliability (KR-20)"}, rows)
 	equal := report.Equal(list)
 	if len(equal) == 0 {
 		return
 	}
-	const how = "How equal the versions of a lane are"
-	d.section(how, 20)
 	rows = nil
 	for i := range equal[:min(mostLines, len(equal))] {
 		e := &equal[i]
 		rows = append(rows, []string{c.Version(e.A.Version) + " against " + c.Version(e.B.Version), e.Words()})
 	}
-	d.table(how, []float64{.5, .5}, []string{"versions", "mean share found"}, rows)
+	table(d, "How equal the versions of a lane are", []float64{.5, .5}, []string{"versions", "mean share found"}, rows)
 }
 
 // RunWords says how many runs count and why the others do not.
@@ -145,7 +135,7 @@ func RunWords(r report.Runs) string {
 	if r.All == 0 {
 		return "No run has been graded yet."
 	}
-	text := fmt.Sprintf("%d of %d runs count, of %d students.", r.Counted, r.All, r.Students)
+	text := fmt.Sprintf("%d of %s, of %s.", r.Counted, spelling.Count(r.All, "run counts", "runs count"), spelling.Count(r.Students, "student", "students"))
 	if r.Later > 0 {
 		text += fmt.Sprintf(" %d were later attempts on the same lane.", r.Later)
 	}

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/engine/teach/stats"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/chart"
@@ -41,7 +42,7 @@ func Learning(title, x string, curves []Curve, invented bool, width, height floa
 	if invented {
 		desc = "INVENTED. " + desc
 	}
-	p := draw.New(width, height, title, short(desc, 4000))
+	p := draw.New(width, height, title, spelling.Short(desc, 4000))
 	p.Rect(p.Frame(), draw.Stroke{}, look.Paper)
 	area := p.Frame().Inset(3)
 	y := heading(&p.List, title, invented, area)

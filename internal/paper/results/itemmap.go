@@ -82,7 +82,7 @@ func ItemMap(m *report.Model, title string, invented bool, width float64) *draw.
 	for i, x := range items {
 		y := top + bandHeight + rowHeight*(float64(i)+.5)
 		g := p.Group("", fmt.Sprintf("%s: %.2f logits, standard error %.2f", x.Text, x.Difficulty, x.SE))
-		g.Text(draw.Pt(area.X, y), oneLine(x.Text, words, style), style.At(draw.Start, draw.CapMiddle))
+		g.Text(draw.Pt(area.X, y), draw.OneLine(x.Text, words, style), style.At(draw.Start, draw.CapMiddle))
 		g.Line(draw.Pt(at(x.Difficulty-z95*x.SE), y), draw.Pt(at(x.Difficulty+z95*x.SE), y), look.Outline)
 		g.Circle(draw.Pt(at(x.Difficulty), y), 0.9, look.Outline, look.Ink)
 	}
@@ -133,6 +133,6 @@ func heading(l *draw.List, title string, invented bool, area draw.Rect) float64 
 		l.Text(box.Center(), "INVENTED", style.At(draw.Middle, draw.CapMiddle))
 		room -= w + 3
 	}
-	l.Text(draw.Pt(area.X, area.Y+1.5), oneLine(title, room, look.Head), look.Head.At(draw.Start, draw.CapTop))
+	l.Text(draw.Pt(area.X, area.Y+1.5), draw.OneLine(title, room, look.Head), look.Head.At(draw.Start, draw.CapTop))
 	return 8
 }

@@ -3,8 +3,10 @@ package results
 import (
 	"fmt"
 
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/look"
+	"hangtrue/internal/paper/draw/running"
 )
 
 // NoCertificate stands on every student's sheet.
@@ -41,39 +43,35 @@ type StudentItem struct {
 
 // Sheet draws a student's result sheet on A4.
 func (x *Student) Sheet(s Stamp) []*draw.Picture {
-	d := &paper{title: "Results of " + x.Name, running: "Results of " + x.Name, note: NoCertificate, invented: x.Invented}
-	d.page()
-	d.write(d.title, look.Title)
-	d.write(joined(", ", x.School, x.Class), look.Body)
-	d.y += look.Space
-	d.write(NoCertificate, look.Strong)
+	d := begin("Results of "+x.Name, NoCertificate, x.Invented, s, x.School, x.Class)
+	d.Write(NoCertificate, look.Strong)
 	if len(x.Runs) == 0 {
-		d.y += look.Space
-		d.write("No run has been graded yet.", look.Body)
+		d.Y += look.Space
+		d.Write("No run has been graded yet.", look.Body)
 	}
 	for i := range x.Runs {
 		r := &x.Runs[i]
-		title := joined(", ", r.Lane, r.Day)
+		title := spelling.Joined(", ", r.Lane, r.Day)
 		if r.Attempt > 1 {
 			title += fmt.Sprintf(", attempt %d", r.Attempt)
 		}
-		d.section(oneLine(title, d.area.W-4, look.Head), 24)
-		d.write(r.Outcome+".", look.Strong)
-		d.write(r.Numbers, look.Body)
+		section(d, draw.OneLine(title, d.Area.W-4, look.Head), 24)
+		d.Write(r.Outcome+".", look.Strong)
+		d.Write(r.Numbers, look.Body)
 		for _, text := range r.Reasons {
-			d.write("– "+text, look.Body)
+			d.Write("– "+text, look.Body)
 		}
 		if r.Again != "" {
-			d.write("Graded again: "+r.Again+" The first result stays above.", look.Body)
+			d.Write("Graded again: "+r.Again+" The first result stays above.", look.Body)
 		}
 		for _, text := range r.Remarks {
-			d.write("– "+text, look.Body)
+			d.Write("– "+text, look.Body)
 		}
 		if r.Grader != "" {
-			d.write("Graded by "+r.Grader+".", look.Body)
+			d.Write("Graded by "+r.Grader+".", look.Body)
 		}
 		if r.Items == nil {
-			d.write("What was planted is listed once the key of this version has been shown.", look.Body)
+			d.Write("What was planted is listed once the key of this version has been shown.", look.Body)
 			continue
 		}
 		var rows [][]string
@@ -84,31 +82,26 @@ func (x *Student) Sheet(s Stamp) []*draw.Picture {
 			}
 			rows = append(rows, []string{it.Text, it.Checkpoint, after})
 		}
-		d.y += 1
-		d.table(title, []float64{.5, .28, .22}, []string{"planted", "checkpoint that asks about it", ""}, rows)
+		d.Y += 1
+		d.Table(d.Columns(.5, .28, .22), []string{"planted", "checkpoint that asks about it", ""}, rows, look.Body)
 	}
 	if x.Drills != "" {
-		d.section("Drills", 10)
-		d.write(x.Drills, look.Body)
+		section(d, "Drills", 10)
+		d.Write(x.Drills, look.Body)
 	}
-	d.sign("Student", "Instructor")
-	return d.finish(s)
+	sign(d, "Student", "Instructor")
+	return d.Done()
 }
 
 // sign leaves lines on which the sheet is signed as seen.
-func (d *paper) sign(who ...string) {
-	d.need(8 + 14*float64(len(who)))
-	d.y += 8
-	d.write("Seen by:", look.Body)
+func sign(d *running.Paper, who ...string) {
+	d.Again = nil
+	d.Need(8 + 14*float64(len(who)))
+	d.Y += 8
+	d.Write("Seen by:", look.Body)
 	for _, name := range who {
-		d.y += 9
-		x := d.area.X
-		for i, field := range []string{name + ", name", "signature", "date"} {
-			w := d.area.W * []float64{.38, .38, .24}[i]
-			d.list().Line(draw.Pt(x, d.y), draw.Pt(x+w-4, d.y), look.Rule)
-			d.list().Text(draw.Pt(x, d.y+2.8), field, look.Small.WithPaint(look.Ink).At(draw.Start, draw.Baseline))
-			x += w
-		}
-		d.y += 5
+		d.Y += 9
+		d.Blanks([]string{name + ", name", "signature", "date"}, []float64{.38, .38, .24})
+		d.Y += 5
 	}
 }

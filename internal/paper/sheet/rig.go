@@ -7,8 +7,10 @@ import (
 	"strings"
 
 	"hangtrue/internal/engine/rig"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/look"
+	"hangtrue/internal/paper/draw/running"
 	"hangtrue/internal/paper/picture"
 )
 
@@ -19,12 +21,6 @@ type Stamp struct {
 	File    string // name of the rig file
 	Tool    string // program and version
 }
-
-// A4 in millimetres, standing.
-const (
-	pageWidth  = 210.0
-	pageHeight = 297.0
-)
 
 // leastDrawing is the height that the drawing keeps however much is to be said,
 // mm.
@@ -42,11 +38,11 @@ const (
 // on the page is counted on it.
 func Rig(a *rig.Answer, s Stamp) *draw.Picture {
 	r := a.Rig
-	desc := "Rig sheet. " + sentence(a.Status.String()) + ". " + sentence(a.Result.Words()) + "."
+	desc := "Rig sheet. " + spelling.Capital(a.Status.String()) + ". " + spelling.Capital(a.Result.Words()) + "."
 	if r.Invented() {
 		desc = "INVENTED. " + desc
 	}
-	p := draw.New(pageWidth, pageHeight, r.Title(), desc)
+	p := draw.New(running.Width, running.Height, r.Title(), desc)
 	p.Rect(p.Frame(), draw.Stroke{}, look.Paper)
 	area := p.Frame().Inset(look.Margin)
 	y := head(p, a, area)
@@ -62,57 +58,18 @@ func Rig(a *rig.Answer, s Stamp) *draw.Picture {
 	return p
 }
 
-// sentence is a text with its first letter in upper case.
-func sentence(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
-}
-
 func head(p *draw.Picture, a *rig.Answer, area draw.Rect) float64 {
-	y := area.Y
-	left := draw.Start
-	room := area.W
-	if a.Rig.Invented() {
-		style := look.Title.WithSize(0.8 * look.SizeLoud)
-		style.Leading = 1
-		p.TextBox(draw.Pt(area.X+area.W, y), area.W, "INVENTED", style.At(draw.End, draw.CapTop))
-		room -= style.Width("INVENTED") + look.Wide
+	y := area.Y + Status(&p.List, a.Rig, area)
+	if text := a.Rig.Procedure().Words(); text != "" {
+		y += p.TextBox(draw.Pt(area.X, y), area.W, spelling.Short(text, 200), look.Body) + look.Unit
 	}
-	// The status stands on one line if it can, always larger than any number.
-	status := look.Loud.At(left, draw.CapTop)
-	status.Leading = 1
-	text := strings.ToUpper(a.Status.String())
-	if w := status.Width(text); w > room {
-		status.Size = math.Max(look.SizeTitle*1.2, status.Size*room/w*0.999)
-	}
-	y += math.Max(look.SizeLoud, p.TextBox(draw.Pt(area.X, y), room, text, status)) + look.Unit
-	if pr := a.Rig.Procedure(); pr != nil {
-		var parts []string
-		for _, x := range []string{pr.Publication, pr.Edition, pr.Change, pr.Paragraph} {
-			if x != "" {
-				parts = append(parts, x)
-			}
-		}
-		y += p.TextBox(draw.Pt(area.X, y), area.W, shorten(strings.Join(parts, ", "), 200), look.Body.At(left, draw.CapTop)) + look.Unit
-	}
-	y += p.TextBox(draw.Pt(area.X, y), area.W, shorten(a.Rig.Title(), 160), look.Title.At(left, draw.CapTop))
-	style := look.Strong.At(left, draw.CapTop)
+	y += p.TextBox(draw.Pt(area.X, y), area.W, spelling.Short(a.Rig.Title(), 160), look.Title)
+	style := look.Strong
 	if a.Result == rig.Over || a.Result == rig.DoesNotStand {
 		style = style.WithPaint(look.Over)
 	}
-	y += p.TextBox(draw.Pt(area.X, y), area.W, sentence(a.Result.Words())+": "+shorten(a.Reason, 360), style)
+	y += p.TextBox(draw.Pt(area.X, y), area.W, spelling.Capital(a.Result.Words())+": "+spelling.Short(a.Reason, 360), style)
 	return y + 1.5*look.Unit
-}
-
-// shorten keeps a text to about n letters.
-func shorten(s string, n int) string {
-	r := []rune(s)
-	if len(r) <= n {
-		return s
-	}
-	return string(r[:n]) + "…"
 }
 
 // footer writes the caution and the stamp from the bottom up and returns where
@@ -122,10 +79,10 @@ func footer(p *draw.Picture, a *rig.Answer, s Stamp, area draw.Rect) float64 {
 	strong := look.Strong.At(draw.Start, draw.CapTop)
 	caution := rig.Caution
 	if d := a.Status.Draft(); d != "" {
-		caution += " " + sentence(d) + "."
+		caution += " " + spelling.Capital(d) + "."
 	}
 	lines := []string{
-		fmt.Sprintf("%s · file %s · printed %s by %s", shorten(a.Rig.Title(), 90), shorten(s.File, 60), s.Date, s.Tool),
+		fmt.Sprintf("%s · file %s · printed %s by %s", spelling.Short(a.Rig.Title(), 90), spelling.Short(s.File, 60), s.Date, s.Tool),
 		"Rig version SHA-256 " + s.Version,
 		"This sheet holds for that version of the rig only. After any change it is void.",
 	}
@@ -262,14 +219,14 @@ func says(a *rig.Answer) []line {
 	}
 	out := []line{{text: strings.Join(carry, " ")}}
 	if len(a.Missing) > 0 {
-		out = append(out, line{text: "Not entered: " + shorten(strings.Join(a.Missing, ", "), 400) + "."})
+		out = append(out, line{text: "Not entered: " + spelling.Short(strings.Join(a.Missing, ", "), 400) + "."})
 	} else {
 		out = append(out, line{text: "Every part of the load path has a limit entered."})
 	}
 	findings := slices.Clone(a.Findings)
 	slices.SortStableFunc(findings, func(x, y rig.Finding) int { return int(y.Level) - int(x.Level) })
 	for _, f := range findings {
-		text := fmt.Sprintf("%s, %s: %s", sentence(strings.ReplaceAll(f.Level.String(), "-", " ")), f.About, f.Text)
+		text := fmt.Sprintf("%s, %s: %s", spelling.Capital(strings.ReplaceAll(f.Level.String(), "-", " ")), f.About, f.Text)
 		out = append(out, line{strings.TrimSuffix(text, ".") + ".", f.Level == rig.Exceeded})
 	}
 	return out

@@ -7,8 +7,10 @@ import (
 	"hangtrue/internal/engine/rig"
 	"hangtrue/internal/engine/rig/counts"
 	"hangtrue/internal/engine/rig/spread"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/look"
+	"hangtrue/internal/paper/draw/running"
 	"hangtrue/internal/paper/picture"
 	"hangtrue/internal/paper/study"
 )
@@ -70,7 +72,7 @@ func neighbourRows(r *rig.Rig, m *counts.Map, plan study.Cell) [][]string {
 func Spread(a *rig.Answer, x *spread.Spread, s Stamp) *draw.Picture {
 	p, area := studyPage(a, "Spread", s)
 	y := area.Y
-	y += p.TextBox(draw.Pt(area.X, y), area.W, sentence(x.Words())+".", look.Title.At(draw.Start, draw.CapTop)) + look.Space
+	y += p.TextBox(draw.Pt(area.X, y), area.W, spelling.Capital(x.Words())+".", look.Title.At(draw.Start, draw.CapTop)) + look.Space
 	area.H -= y - area.Y
 	area.Y = y
 	var below draw.List
@@ -102,11 +104,11 @@ func distributionRow(name string, d spread.Distribution, show func(float64) stri
 // studyPage is a page with the head and the foot of the rig's own sheet, and the
 // area between them.
 func studyPage(a *rig.Answer, what string, s Stamp) (*draw.Picture, draw.Rect) {
-	desc := what + ". " + sentence(a.Status.String()) + "."
+	desc := what + ". " + spelling.Capital(a.Status.String()) + "."
 	if a.Rig.Invented() {
 		desc = "INVENTED. " + desc
 	}
-	p := draw.New(pageWidth, pageHeight, what+" of "+a.Rig.Title(), desc)
+	p := draw.New(running.Width, running.Height, what+" of "+a.Rig.Title(), desc)
 	p.Rect(p.Frame(), draw.Stroke{}, look.Paper)
 	area := p.Frame().Inset(look.Margin)
 	y := head(p, a, area)

@@ -7,8 +7,10 @@ import (
 
 	"hangtrue/internal/engine/inspect"
 	"hangtrue/internal/engine/part"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/look"
+	"hangtrue/internal/paper/likeness"
 )
 
 // Boxes of a line, mm.
@@ -45,69 +47,69 @@ func (d *document) checkpoint(s *inspect.Station, c *inspect.Checkpoint, first b
 	small := look.Body.WithSize(2.4)
 	var notes []string
 	if c.Note != "" {
-		notes = append(notes, "Note: "+short(c.Note, mostLetters))
+		notes = append(notes, "Note: "+spelling.Short(c.Note, mostLetters))
 	}
 	if c.Reference != "" {
-		notes = append(notes, "See: "+short(c.Reference, mostLetters))
+		notes = append(notes, "See: "+spelling.Short(c.Reference, mostLetters))
 	}
 	room := 16.0
 	for _, text := range notes {
-		room += draw.TextHeight(text, d.area.W, small)
+		room += draw.TextHeight(text, d.Area.W, small)
 	}
 	if len(groups) > 0 {
 		room += min(groups[0].height(), 40)
 	}
-	d.again = nil
-	d.need(room)
+	d.Again = nil
+	d.Need(room)
 	if first {
 		d.station(s)
 	}
 	d.bar(c, "")
-	d.again = func() { d.bar(c, ", continued") }
+	d.Again = func() { d.bar(c, ", continued") }
 	for _, text := range notes {
-		d.write(text, small)
+		d.Write(text, small)
 	}
 	if len(notes) > 0 {
-		d.y++
+		d.Y++
 	}
 	if len(groups) == 0 {
-		d.write("It asks about nothing on this rig.", small)
+		d.Write("It asks about nothing on this rig.", small)
 	}
 	for i := range groups {
 		d.group(&groups[i])
 	}
 	d.remarks(c)
-	d.again = nil
+	d.Again = nil
 }
 
 // station writes where to stand.
 func (d *document) station(s *inspect.Station) {
-	l := d.list()
-	at := draw.Pt(d.area.X+3.2, d.y+3.2)
+	l := d.List()
+	at := draw.Pt(d.Area.X+3.2, d.Y+3.2)
 	l.Circle(at, 3, look.Outline, look.Paper)
 	l.Text(at, fmt.Sprint(s.Number), look.Strong.At(draw.Middle, draw.CapMiddle))
-	l.Text(draw.Pt(d.area.X+8, at.Y), oneLine("Stand "+s.Text, d.area.W-10, look.Head), look.Head.At(draw.Start, draw.CapMiddle))
-	d.y += 7.5
+	l.Text(draw.Pt(d.Area.X+8, at.Y), draw.OneLine("Stand "+s.Text, d.Area.W-10, look.Head), look.Head.At(draw.Start, draw.CapMiddle))
+	d.Y += 7.5
 }
 
 // bar is the head of a checkpoint, with the names of the boxes.
 func (d *document) bar(c *inspect.Checkpoint, more string) {
-	l := d.list()
+	l := d.List()
 	const h = 5.2
-	l.Rect(draw.Rect{X: d.area.X, Y: d.y, W: d.area.W, H: h}, draw.Stroke{}, look.Shade)
-	l.Line(draw.Pt(d.area.X, d.y), draw.Pt(d.area.X+d.area.W, d.y), look.Rule)
+	l.Rect(draw.Rect{X: d.Area.X, Y: d.Y, W: d.Area.W, H: h}, draw.Stroke{}, look.Shade)
+	l.Line(draw.Pt(d.Area.X, d.Y), draw.Pt(d.Area.X+d.Area.W, d.Y), look.Rule)
 	style := look.Strong.WithSize(2.9)
-	title := oneLine(short(c.ID, 24)+"  "+c.Title, d.area.W-boxRoom-4-style.Width(more), style) + more
-	l.Text(draw.Pt(d.area.X+1, d.y+h/2), title, style.At(draw.Start, draw.CapMiddle))
+	title := draw.OneLine(spelling.Short(c.ID, 24)+"  "+c.Title, d.Area.W-boxRoom-4-style.Width(more), style) + more
+	l.Text(draw.Pt(d.Area.X+1, d.Y+h/2), title, style.At(draw.Start, draw.CapMiddle))
 	for i, head := range boxHeads {
-		l.Text(draw.Pt(d.boxAt(i), d.y+h/2), head, look.Small.WithPaint(look.Ink).WithSize(1.9).At(draw.Middle, draw.CapMiddle))
+		l.Text(draw.Pt(d.boxAt(i), d.Y+h/2), head, look.Small.WithPaint(look.Ink).WithSize(1.9).At(draw.Middle, draw.CapMiddle))
 	}
-	d.y += h + 1
+	d.Y += h + 1
 }
 
 // boxAt is the middle of a column of boxes.
 func (d *document) boxAt(i int) float64 {
-	return d.area.X + d.area.W - boxRoom + boxPitch*(float64(i)+0.5)
+	return d.Area.X + d.Area.W - boxRoom + boxPitch*(float64(i)+0.5)
 }
 
 // line is one line of text; with a blank, a rule to write on follows it.
@@ -188,7 +190,7 @@ func (d *document) groups(c *inspect.Checkpoint) []group {
 }
 
 func (d *document) groupOf(tasks []inspect.Task) group {
-	g := group{name: sentence(short(tasks[0].Part.Name, 120)), side: picture}
+	g := group{name: spelling.Capital(spelling.Short(tasks[0].Part.Name, 120)), side: picture}
 	seen := map[string]bool{}
 	// What shows a count comes first: it is what the plan says of this rig.
 	order := slices.Clone(tasks)
@@ -205,21 +207,25 @@ func (d *document) groupOf(tasks []inspect.Task) group {
 		if d.o.Blind && counted(t.Attribute) {
 			continue
 		}
-		p, key, ok := good(d.v, t.Part, t.Attribute)
-		if !ok || seen[key] {
+		state := likeness.Good(d.v, t.Part, t.Attribute)
+		if state == nil {
 			continue
 		}
-		seen[key] = true
+		x := d.likenesses.Of(t.Part, t.Attribute, state)
+		if x == nil || seen[x.View] {
+			continue
+		}
+		seen[x.View] = true
 		if counted(t.Attribute) {
 			g.side = largePicture
 		}
-		g.pictures = append(g.pictures, p)
+		g.pictures = append(g.pictures, x.Picture(true))
 	}
 	g.text = picture + 2
 	if len(g.pictures) > 0 {
 		g.text = g.side + 2
 	}
-	width := d.area.W - g.text - boxRoom - 2
+	width := d.Area.W - g.text - boxRoom - 2
 	for _, t := range tasks {
 		g.rows = append(g.rows, d.row(t, width))
 	}
@@ -237,8 +243,8 @@ func (d *document) row(t inspect.Task, width float64) row {
 	for _, s := range t.Do {
 		do = append(do, string(s))
 	}
-	x := row{wrapped(short(t.Attribute.Ask, mostLetters)+" ["+strings.Join(do, ", ")+"]", width, askStyle)}
-	plan := short(t.Planned, mostLetters)
+	x := row{wrapped(spelling.Short(t.Attribute.Ask, mostLetters)+" ["+strings.Join(do, ", ")+"]", width, askStyle)}
+	plan := spelling.Short(t.Planned, mostLetters)
 	if !counted(t.Attribute) {
 		if plan != "" {
 			plan = "As planned: " + plan + ". "
@@ -250,7 +256,7 @@ func (d *document) row(t inspect.Task, width float64) row {
 		x.lines = append(x.lines, wrapped("Planned: "+plan, width, countStyle)...)
 	}
 	for _, id := range t.Part.Legs {
-		x.lines = append(x.lines, line{text: "Leg " + short(id, 20) + ", link found from the free end:", style: askStyle, blank: true})
+		x.lines = append(x.lines, line{text: "Leg " + spelling.Short(id, 20) + ", link found from the free end:", style: askStyle, blank: true})
 	}
 	x.lines = append(x.lines, wrapped(wrongWords(t.Attribute), width, planStyle)...)
 	return x
@@ -282,7 +288,7 @@ func wrongWords(a *part.Attribute) string {
 // group writes what is asked of one part. It stays on one page where it can.
 func (d *document) group(g *group) {
 	if h := g.height(); h < 90 {
-		d.need(h + 1)
+		d.Need(h + 1)
 	}
 	for first := 0; first < len(g.rows); {
 		// What fits on this page, one row at least.
@@ -294,12 +300,12 @@ func (d *document) group(g *group) {
 		if first == 0 && len(g.pictures) > 0 {
 			least = max(least, g.side+1)
 		}
-		d.need(least)
-		top, y := d.y, d.y+nameHigh
-		l := d.list()
-		l.Text(draw.Pt(d.area.X+g.text, top+nameHigh/2), oneLine(name, d.area.W-g.text-boxRoom, look.Strong), look.Strong.At(draw.Start, draw.CapMiddle))
+		d.Need(least)
+		top, y := d.Y, d.Y+nameHigh
+		l := d.List()
+		l.Text(draw.Pt(d.Area.X+g.text, top+nameHigh/2), draw.OneLine(name, d.Area.W-g.text-boxRoom, look.Strong), look.Strong.At(draw.Start, draw.CapMiddle))
 		last := first
-		for last < len(g.rows) && (last == first || y+g.rows[last].height() <= d.bottom()) {
+		for last < len(g.rows) && (last == first || y+g.rows[last].height() <= d.Bottom()) {
 			d.rowAt(&g.rows[last], g.text, y)
 			y += g.rows[last].height()
 			last++
@@ -307,8 +313,8 @@ func (d *document) group(g *group) {
 		if first == 0 {
 			shown := 0
 			for i, p := range g.pictures {
-				at := draw.Pt(d.area.X, top+float64(i)*(g.side+1))
-				if i > 0 && at.Y+g.side > max(y, d.bottom()) {
+				at := draw.Pt(d.Area.X, top+float64(i)*(g.side+1))
+				if i > 0 && at.Y+g.side > max(y, d.Bottom()) {
 					break
 				}
 				l.Embed(p, at, g.side/p.Width)
@@ -319,20 +325,19 @@ func (d *document) group(g *group) {
 				y = max(y, top+float64(shown)*(g.side+1))
 			}
 		}
-		d.y = y + 1
+		d.Y = y + 1
 		first = last
 		if first < len(g.rows) {
-			d.page()
-			d.again()
+			d.GoOn()
 		}
 	}
 }
 
 // rowAt writes one row with its boxes.
 func (d *document) rowAt(r *row, text, y float64) {
-	l := d.list()
-	x := d.area.X + text
-	right := d.area.X + d.area.W
+	l := d.List()
+	x := d.Area.X + text
+	right := d.Area.X + d.Area.W
 	l.Line(draw.Pt(x, y), draw.Pt(right, y), look.GridLine)
 	at := y + 0.5
 	for _, s := range r.lines {
@@ -354,15 +359,15 @@ func (d *document) rowAt(r *row, text, y float64) {
 // remarks leaves room for initials and remarks at the end of a checkpoint.
 func (d *document) remarks(c *inspect.Checkpoint) {
 	const h = 13.0
-	again := d.again
-	d.again = nil
-	d.need(h + 2)
-	d.again = again
-	l := d.list()
-	x, right := d.area.X, d.area.X+d.area.W
+	again := d.Again
+	d.Again = nil
+	d.Need(h + 2)
+	d.Again = again
+	l := d.List()
+	x, right := d.Area.X, d.Area.X+d.Area.W
 	style := look.Small.WithPaint(look.Ink).At(draw.Start, draw.Baseline)
-	y := d.y + 5.5
-	text := short(c.ID, 12) + ", initials"
+	y := d.Y + 5.5
+	text := spelling.Short(c.ID, 12) + ", initials"
 	l.Text(draw.Pt(x, y), text, style)
 	from := style.Width(text) + 1.5
 	l.Line(draw.Pt(x+from, y), draw.Pt(x+from+22, y), look.Rule)
@@ -370,5 +375,5 @@ func (d *document) remarks(c *inspect.Checkpoint) {
 	from += 36
 	l.Line(draw.Pt(x+from, y), draw.Pt(right, y), look.Rule)
 	l.Line(draw.Pt(x+from, y+6), draw.Pt(right, y+6), look.Rule)
-	d.y += h + 2
+	d.Y += h + 2
 }

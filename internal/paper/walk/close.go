@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"hangtrue/internal/engine/inspect"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/look"
 )
@@ -11,8 +12,8 @@ import (
 // end writes what ends every sheet: anything else, what is not asked about, and
 // the signatures.
 func (d *document) end() {
-	d.y += 2
-	d.need(45)
+	d.Y += 2
+	d.Need(45)
 	d.title(inspect.AnythingElse)
 	d.rules(5)
 	d.uncovered()
@@ -20,50 +21,49 @@ func (d *document) end() {
 }
 
 func (d *document) title(text string) {
-	d.need(12)
-	l := d.list()
-	l.Line(draw.Pt(d.area.X, d.y), draw.Pt(d.area.X+d.area.W, d.y), look.Rule)
-	d.y += 1.5
-	d.write(text, look.Head)
-	d.y++
+	d.Need(12)
+	d.Rule(look.Rule)
+	d.Y += 1.5
+	d.Write(text, look.Head)
+	d.Y++
 }
 
 // rules leaves lines to write on.
 func (d *document) rules(n int) {
 	for range n {
-		d.need(7)
-		d.y += 7
-		d.list().Line(draw.Pt(d.area.X, d.y), draw.Pt(d.area.X+d.area.W, d.y), look.GridLine)
+		d.Need(7)
+		d.Y += 7
+		d.Rule(look.GridLine)
 	}
-	d.y += 4
+	d.Y += 4
 }
 
 // uncovered writes how far the sequence goes, and what it leaves out.
 func (d *document) uncovered() {
 	d.title("What this sequence asks about")
-	d.write(d.c.Claim(), look.Strong)
+	d.Write(d.c.Claim(), look.Strong)
 	if len(d.c.Uncovered) > 0 {
-		d.y++
-		d.write("No checkpoint asks about:", look.Strong)
+		d.Y++
+		d.Write("No checkpoint asks about:", look.Strong)
 		var part *inspect.Part
 		for _, x := range d.c.Uncovered {
 			if x.Part != part {
 				part = x.Part
-				d.need(8)
-				d.write(sentence(short(part.Name, 160)), look.Body.AsBold())
+				d.Need(8)
+				d.Write(spelling.Capital(spelling.Short(part.Name, 160)), look.Body.AsBold())
 			}
 			text := unnamed(x)
 			if d.o.Blind && counted(x.Attribute) {
 				text = x.State.Text // without the figures of the plan
 			}
-			d.writeAt(4, "– "+short(text, mostLetters), look.Body.WithSize(2.4))
+			d.WriteIn(4, d.Area.W-4, "– "+spelling.Short(text, mostLetters), look.Body.WithSize(2.4))
 		}
 	}
 	for _, k := range d.c.Blind {
 		c := &d.q.Checkpoints[k]
-		d.write(fmt.Sprintf("Checkpoint %s, %s, can see nothing on this rig.", short(c.ID, 40), short(c.Title, 120)), look.Body)
+		d.Write(fmt.Sprintf("Checkpoint %s, %s, can see nothing on this rig.", spelling.Short(c.ID, 40), spelling.Short(c.Title, 120)), look.Body)
 	}
-	d.y += 3
+	d.Y += 3
 }
 
 // signatures leaves room to sign. Demo data cannot be signed.
@@ -74,16 +74,16 @@ func (d *document) signatures() {
 		{"Inspected by (name)", "signature", "date, time"},
 		{"Inspector's qualification", "number or authority", "valid until"},
 	}
-	d.need(20 + h*float64(len(fields)))
+	d.Need(20 + h*float64(len(fields)))
 	d.title("Signatures")
-	d.write("They say who looked and what was found. They are no clearance to lift.", look.Body)
+	d.Write("They say who looked and what was found. They are no clearance to lift.", look.Body)
 	shares := []float64{0.42, 0.33, 0.25}
 	for _, f := range fields {
-		l := d.list()
-		x := d.area.X
-		y := d.y + h - 3
+		l := d.List()
+		x := d.Area.X
+		y := d.Y + h - 3
 		for i, name := range f {
-			w := d.area.W * shares[i]
+			w := d.Area.W * shares[i]
 			if d.v.Rig.Invented() {
 				l.Text(draw.Pt(x, y-1), "INVENTED, cannot be signed", look.Small.At(draw.Start, draw.Baseline))
 			}
@@ -91,6 +91,6 @@ func (d *document) signatures() {
 			l.Text(draw.Pt(x, y+2.6), name, look.Small.WithPaint(look.Ink).At(draw.Start, draw.Baseline))
 			x += w
 		}
-		d.y += h
+		d.Y += h
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"hangtrue/internal/engine/inspect"
 	"hangtrue/internal/engine/part"
 	"hangtrue/internal/engine/rig"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/look"
 )
@@ -28,7 +29,7 @@ func Coverage(v *inspect.Survey, c *inspect.Coverage, width, height float64) *dr
 	for _, d := range c.Uncovered {
 		desc += " Not asked about: " + d.Text() + "."
 	}
-	p := draw.New(width, height, "What the walk asks about: "+v.Rig.Title(), short(desc, 4000))
+	p := draw.New(width, height, "What the walk asks about: "+v.Rig.Title(), spelling.Short(desc, 4000))
 	p.Rect(p.Frame(), draw.Stroke{}, look.Paper)
 	area := p.Frame().Inset(3)
 	y := headline(&p.List, v.Rig, "What the walk asks about: "+v.Rig.Title(), area)
@@ -150,11 +151,11 @@ func (m *coverageMap) legend(l *draw.List) draw.Rect {
 	l.Circle(draw.Pt(x, y), 1.9, look.Detail, look.Paper)
 	l.Text(draw.Pt(x, y), "3", look.Body.WithSize(2).At(draw.Middle, draw.CapMiddle))
 	w := m.area.W - 10
-	l.Text(draw.Pt(x+3.2, y), oneLine("three parts here, all of the catalogue's asked about", w, style), style)
+	l.Text(draw.Pt(x+3.2, y), draw.OneLine("three parts here, all of the catalogue's asked about", w, style), style)
 	y += 4.6
 	l.Rect(draw.Rect{X: x - 1.9, Y: y - 1.9, W: 3.8, H: 3.8}, look.Detail, look.Ink)
 	l.Text(draw.Pt(x, y), "3", look.Body.WithSize(2).AsBold().WithPaint(look.Paper).At(draw.Middle, draw.CapMiddle))
-	l.Text(draw.Pt(x+3.2, y), oneLine("something here is not asked about: number 3 of the list", w, style), style)
+	l.Text(draw.Pt(x+3.2, y), draw.OneLine("something here is not asked about: number 3 of the list", w, style), style)
 	return draw.Rect{X: m.area.X, Y: m.area.Y + m.area.H - 11, W: m.area.W, H: 11}
 }
 
@@ -246,7 +247,7 @@ func (m *coverageMap) asides(l *draw.List, area draw.Rect) float64 {
 				text += fmt.Sprintf(" and %d more", len(m.c.Blind)-i)
 				break
 			}
-			text += " " + short(m.c.Sequence.Checkpoints[k].ID, 16)
+			text += " " + spelling.Short(m.c.Sequence.Checkpoints[k].ID, 16)
 		}
 		strong := look.Body.AsBold().At(draw.Start, draw.CapTop)
 		y -= draw.TextHeight(text, area.W, strong) + 1

@@ -3,11 +3,11 @@ package walk
 import (
 	"math"
 	"slices"
-	"sort"
 
 	"hangtrue/internal/engine/inspect"
 	"hangtrue/internal/engine/quantity"
 	"hangtrue/internal/engine/rig"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/engine/statics"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/look"
@@ -157,7 +157,7 @@ func (g *ground) names(place *draw.Labels) []draw.Placed {
 		if len(g.r.Apexes()) > 1 {
 			text = a.ID + ", as it lies"
 		}
-		labels = append(labels, draw.Label{Lines: []string{short(text, 40)}, Style: small, Anchor: g.over(g.scene.Apex(a.ID)), Prefer: draw.Pt(0, 1), Clear: 2.6, Wide: true})
+		labels = append(labels, draw.Label{Lines: []string{spelling.Short(text, 40)}, Style: small, Anchor: g.over(g.scene.Apex(a.ID)), Prefer: draw.Pt(0, 1), Clear: 2.6, Wide: true})
 		if a.Pendant != nil {
 			far := g.over(g.scene.Ground(inspect.Place{Apex: a.ID, Hook: true}))
 			labels = append(labels, draw.Label{Lines: []string{"pendant, laid out to the left"}, Style: small, Anchor: far, Clear: 1.8, Wide: true})
@@ -167,11 +167,11 @@ func (g *ground) names(place *draw.Labels) []draw.Placed {
 	for i := range bodies {
 		b := &bodies[i]
 		c := draw.Around(g.outline(b)...).Center()
-		labels = append(labels, draw.Label{Lines: []string{short(b.ID, 24)}, Style: look.OnDrawing.AsBold(), Anchor: c, Over: []draw.Point{c, c.Add(draw.Pt(0, 4)), c.Sub(draw.Pt(0, 4)), c.Add(draw.Pt(-8, 3)), c.Add(draw.Pt(8, 3)), c.Add(draw.Pt(-8, -3)), c.Add(draw.Pt(8, -3))}, Prefer: draw.Pt(0, 1), Clear: 1})
+		labels = append(labels, draw.Label{Lines: []string{spelling.Short(b.ID, 24)}, Style: look.OnDrawing.AsBold(), Anchor: c, Over: []draw.Point{c, c.Add(draw.Pt(0, 4)), c.Sub(draw.Pt(0, 4)), c.Add(draw.Pt(-8, 3)), c.Add(draw.Pt(8, 3)), c.Add(draw.Pt(-8, -3)), c.Add(draw.Pt(8, -3))}, Prefer: draw.Pt(0, 1), Clear: 1})
 		for _, p := range b.Points {
 			at := g.over(b.OnGround(p.At))
 			out := at.Sub(c)
-			labels = append(labels, draw.Label{Lines: []string{short(p.ID, 24)}, Style: small, Anchor: at, Prefer: out, Clear: 1.3, Wide: true})
+			labels = append(labels, draw.Label{Lines: []string{spelling.Short(p.ID, 24)}, Style: small, Anchor: at, Prefer: out, Clear: 1.3, Wide: true})
 		}
 	}
 	return free(place.Place(labels))
@@ -261,15 +261,6 @@ func front(l *draw.List, at draw.Point) draw.Rect {
 	return draw.Rect{X: at.X - 1, Y: at.Y - 2.5, W: w + 12, H: 5}
 }
 
-// short keeps a text to n letters.
-func short(s string, n int) string {
-	r := []rune(s)
-	if len(r) <= n {
-		return s
-	}
-	return string(r[:n-1]) + "…"
-}
-
 // headline writes a picture's title, cut to one line, and the mark of invented
 // data, and returns the height used.
 func headline(l *draw.List, r *rig.Rig, title string, area draw.Rect) float64 {
@@ -278,16 +269,6 @@ func headline(l *draw.List, r *rig.Rig, title string, area draw.Rect) float64 {
 		l.Text(draw.Pt(area.X+area.W, area.Y), "INVENTED", look.Strong.At(draw.End, draw.CapTop))
 		room -= look.Strong.Width("INVENTED") + look.Wide
 	}
-	l.Text(draw.Pt(area.X, area.Y), oneLine(title, room, look.Strong), look.Strong.At(draw.Start, draw.CapTop))
+	l.Text(draw.Pt(area.X, area.Y), draw.OneLine(title, room, look.Strong), look.Strong.At(draw.Start, draw.CapTop))
 	return 4.5
-}
-
-// oneLine cuts a text to a width.
-func oneLine(s string, width float64, style draw.TextStyle) string {
-	if style.Width(s) <= width {
-		return s
-	}
-	r := []rune(s)
-	n := sort.Search(len(r), func(n int) bool { return style.Width(string(r[:n+1])+"…") > width })
-	return string(r[:n]) + "…"
 }

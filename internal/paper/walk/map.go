@@ -379,7 +379,7 @@ func stationKey(l *draw.List, q *inspect.Sequence, stations []inspect.Station, a
 		if left := len(stations) - columns*rows; left > 0 && i == columns*rows-1 {
 			text = fmt.Sprintf("and %d more stations", left+1)
 		}
-		l.Text(draw.Pt(area.X+float64(c)*w, top+float64(r)*step), oneLine(text, w-2, style), style)
+		l.Text(draw.Pt(area.X+float64(c)*w, top+float64(r)*step), draw.OneLine(text, w-2, style), style)
 	}
 	l.TextBox(draw.Pt(area.X, area.Y+area.H-rule), area.W, inspect.BeforeTheWalk, look.Small.WithPaint(look.Ink))
 	return h

@@ -7,6 +7,7 @@ import (
 
 	"hangtrue/internal/engine/inspect"
 	"hangtrue/internal/engine/part"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/look"
 )
@@ -46,7 +47,7 @@ func Missed(v *inspect.Survey, title string, missed []MissedPart, width, height 
 	for _, m := range missed {
 		desc += m.Part + ": " + m.Words + ". "
 	}
-	p := draw.New(width, height, title, short(desc, 4000))
+	p := draw.New(width, height, title, spelling.Short(desc, 4000))
 	p.Rect(p.Frame(), draw.Stroke{}, look.Paper)
 	area := p.Frame().Inset(3)
 	y := headline(&p.List, v.Rig, title, area)
@@ -167,10 +168,10 @@ func (m *missedMap) legend(l *draw.List) draw.Rect {
 	x, y := m.area.X+5, m.area.Y+m.area.H-9
 	g := l.Group("", "legend")
 	missedRing(g, draw.Pt(x, y), 2.4, .5, false)
-	g.Text(draw.Pt(x+4, y), oneLine("half was missed", m.area.W-12, style), style)
+	g.Text(draw.Pt(x+4, y), draw.OneLine("half was missed", m.area.W-12, style), style)
 	y += 5.4
 	missedRing(g, draw.Pt(x, y), 2.4, 0, true)
-	g.Text(draw.Pt(x+4, y), oneLine("too few results to compare", m.area.W-12, style), style)
+	g.Text(draw.Pt(x+4, y), draw.OneLine("too few results to compare", m.area.W-12, style), style)
 	return draw.Rect{X: m.area.X, Y: m.area.Y + m.area.H - 12.5, W: m.area.W, H: 12.5}
 }
 

@@ -8,6 +8,7 @@ import (
 
 	"hangtrue/internal/engine/inspect"
 	"hangtrue/internal/engine/rig"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/engine/statics"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/look"
@@ -47,9 +48,9 @@ func traceWords(r *rig.Rig, t inspect.Traced) string {
 		text += strandWords(r, &s) + ". "
 	}
 	if said := t.Words(); said != "" {
-		return short(text+"Not as planned: "+said+".", 4000)
+		return spelling.Short(text+"Not as planned: "+said+".", 4000)
 	}
-	return short(text+"Every leg is as planned.", 4000)
+	return spelling.Short(text+"Every leg is as planned.", 4000)
 }
 
 // strandWords says where one leg starts and ends.
@@ -128,11 +129,11 @@ func drawTrace(l *draw.List, r *rig.Rig, t inspect.Traced, area draw.Rect) {
 		verdict = "Not all legs were found; those that were are as planned."
 	}
 	if bare := Unseated(r, t); len(bare) > 0 {
-		verdict += " No seat is entered for " + short(strings.Join(bare, ", "), 120) + ": whether these legs cross cannot be told."
+		verdict += " No seat is entered for " + spelling.Short(strings.Join(bare, ", "), 120) + ": whether these legs cross cannot be told."
 	}
 	lines := draw.Wrap(verdict, area.W, style)
 	if len(lines) > 4 {
-		lines = append(lines[:3:3], oneLine(lines[3], area.W-10, style)+" …")
+		lines = append(lines[:3:3], draw.OneLine(lines[3], area.W-10, style)+" …")
 	}
 	y += l.TextBox(draw.Pt(area.X, area.Y+y), area.W, strings.Join(lines, "\n"), style) + 1
 	below := traceList(l, r, &t, draw.Rect{X: area.X, Y: area.Y + y, W: area.W, H: area.H - y})
@@ -331,7 +332,7 @@ func (x *tracing) strand(g *draw.Group, s *inspect.Strand) *draw.Label {
 		}
 	}
 	first := lines[0]
-	text := []string{"leg " + short(s.Leg, 16)}
+	text := []string{"leg " + spelling.Short(s.Leg, 16)}
 	if what != "" {
 		text = append(text, what)
 	}
@@ -378,7 +379,7 @@ func (x *tracing) bodies(l *draw.List, place *draw.Labels) []draw.Label {
 			if len(bodies) > 1 {
 				name = b.ID + "." + p.ID
 			}
-			labels = append(labels, draw.Label{Lines: []string{short(name, 22)}, Style: small, Anchor: at, Prefer: out, Clear: 1.8, Wide: true})
+			labels = append(labels, draw.Label{Lines: []string{spelling.Short(name, 22)}, Style: small, Anchor: at, Prefer: out, Clear: 1.8, Wide: true})
 		}
 	}
 	return labels
@@ -396,8 +397,8 @@ func (x *tracing) drawPin(l *draw.List, apex string) draw.Rect {
 		g.Text(p, numbers[p], look.Strong.At(draw.Middle, draw.CapMiddle))
 	}
 	if len(x.r.Apexes()) > 1 {
-		g.Text(draw.Pt(box.X-1, mid.Y), short(apex, 18), look.OnDrawing.AsBold().At(draw.End, draw.CapMiddle))
-		w := look.OnDrawing.AsBold().Width(short(apex, 18)) + 1
+		g.Text(draw.Pt(box.X-1, mid.Y), spelling.Short(apex, 18), look.OnDrawing.AsBold().At(draw.End, draw.CapMiddle))
+		w := look.OnDrawing.AsBold().Width(spelling.Short(apex, 18)) + 1
 		box = draw.Rect{X: box.X - w, Y: box.Y, W: box.W + w, H: box.H}
 	}
 	if slices.Contains(x.t.Twisted, apex) {
@@ -458,7 +459,7 @@ func (x *tracing) knots(l *draw.List, place *draw.Labels) []draw.Label {
 			at = ra[0].a.Lerp(ra[0].b, wrapAt).Lerp(rb[0].a.Lerp(rb[0].b, wrapAt), 0.5)
 		}
 		pen := draw.Stroke{Paint: look.Over, Width: look.Heavy, Cap: draw.CapRound}
-		words := fmt.Sprintf("%s and %s %s", short(k.A, 12), short(k.B, 12), k.Knot)
+		words := fmt.Sprintf("%s and %s %s", spelling.Short(k.A, 12), spelling.Short(k.B, 12), k.Knot)
 		g := l.Group("", words)
 		style := look.OnDrawing.AsBold().WithPaint(look.Over)
 		switch k.Knot {
@@ -566,7 +567,7 @@ func traceList(l *draw.List, r *rig.Rig, t *inspect.Traced, area draw.Rect) floa
 		if left := len(list) - columns*rows; left > 0 && i == columns*rows-1 {
 			text = fmt.Sprintf("and %d more legs", left+1)
 		}
-		l.Text(draw.Pt(area.X+float64(c)*w, top+float64(k)*step), oneLine(text, w-2, st), st)
+		l.Text(draw.Pt(area.X+float64(c)*w, top+float64(k)*step), draw.OneLine(text, w-2, st), st)
 	}
 	l.TextBox(draw.Pt(area.X, area.Y+area.H-foot), area.W, note, small)
 	return h

@@ -38,7 +38,7 @@ func two(p *draw.Picture, hung []*rig.Answer, words [2]string, v picture.View) {
 		if invented && a.Y == areas[0].Y && a.X+a.W == frame.W {
 			room -= style.Width("INVENTED") + look.Space // the mark stands in this corner
 		}
-		p.Text(draw.Pt(a.X+1, a.Y-mark+1), picture.Cut(words[i], room, style), style)
+		p.Text(draw.Pt(a.X+1, a.Y-mark+1), draw.OneLine(words[i], room, style), style)
 	}
 	picture.Beside(&p.List, hung, v, areas)
 }

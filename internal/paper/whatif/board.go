@@ -36,7 +36,7 @@ func Flight(r *rig.Rig, s *flight.Sweep, chosen []int) *draw.Picture {
 		loud += ", " + strings.ToUpper(s.Points[0].Answer.Status.String())
 	}
 	y += p.TextBox(draw.Pt(inner.X, y), inner.W-right, loud, look.Loud.At(draw.Start, draw.CapTop))
-	y += p.TextBox(draw.Pt(inner.X, y), inner.W, picture.Cut(r.Title(), inner.W, look.Title), look.Title.At(draw.Start, draw.CapTop))
+	y += p.TextBox(draw.Pt(inner.X, y), inner.W, draw.OneLine(r.Title(), inner.W, look.Title), look.Title.At(draw.Start, draw.CapTop))
 	y += p.TextBox(draw.Pt(inner.X, y), inner.W, flight.Caution, look.Strong.At(draw.Start, draw.CapTop)) + look.Unit
 	words := []string{rig.Caution}
 	if len(s.Notes) > 0 {

@@ -8,6 +8,7 @@ import (
 	"hangtrue/internal/engine/quantity"
 	"hangtrue/internal/engine/rig"
 	"hangtrue/internal/engine/rig/flight"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/look"
 	"hangtrue/internal/paper/picture"
@@ -99,7 +100,7 @@ func FirstWords(r *rig.Rig, s *flight.Sweep) []string {
 	for _, f := range s.Firsts {
 		switch {
 		case !f.Found:
-			out = append(out, sentence(f.What)+", up to the fastest speed studied.")
+			out = append(out, spelling.Capital(f.What)+", up to the fastest speed studied.")
 		case f.Rest:
 			out = append(out, fmt.Sprintf("%s, already at rest: %s.", words[f.Kind], f.What))
 		default:
@@ -195,7 +196,7 @@ func BeatWords(list []flight.Beat) []string {
 	var out []string
 	for _, b := range list {
 		off := math.Abs(b.Bounce-b.Rotor) / b.Rotor
-		text := fmt.Sprintf("%s at %.3g Hz is %.0f %% off %s (%.3g Hz)", sentence(b.Mode), b.Bounce, 100*off, b.Of, b.Rotor)
+		text := fmt.Sprintf("%s at %.3g Hz is %.0f %% off %s (%.3g Hz)", spelling.Capital(b.Mode), b.Bounce, 100*off, b.Of, b.Rotor)
 		if b.Near {
 			text += fmt.Sprintf(": NEAR, within the band of %.0f %%", 100*flight.Band)
 		}

@@ -2,20 +2,14 @@ package whatif
 
 import (
 	"fmt"
-	"math"
-	"strings"
 
 	"hangtrue/internal/engine/rig"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/look"
+	"hangtrue/internal/paper/draw/running"
 	"hangtrue/internal/paper/picture"
 	"hangtrue/internal/paper/sheet"
-)
-
-// A4 in millimetres, standing.
-const (
-	pageWidth  = 210.0
-	pageHeight = 297.0
 )
 
 // pages lays out a document from the top of its first page on. Every page has
@@ -40,46 +34,27 @@ func (d *pages) page() {
 	if r.Invented() {
 		desc = "INVENTED. " + desc
 	}
-	p := draw.New(pageWidth, pageHeight, d.what+": "+r.Title(), desc)
+	p := draw.New(running.Width, running.Height, d.what+": "+r.Title(), desc)
 	p.Rect(p.Frame(), draw.Stroke{}, look.Paper)
 	d.list = append(d.list, p)
 	d.area = p.Frame().Inset(look.Margin)
 	d.y = d.area.Y
-	room := d.area.W
-	if r.Invented() {
-		style := look.Title.WithSize(0.8 * look.SizeLoud)
-		style.Leading = 1
-		p.TextBox(draw.Pt(d.area.X+d.area.W, d.y), d.area.W, "INVENTED", style.At(draw.End, draw.CapTop))
-		room -= style.Width("INVENTED") + look.Wide
-	}
-	status := look.Loud.At(draw.Start, draw.CapTop)
-	status.Leading = 1
-	text := strings.ToUpper(d.plan.Status.String())
-	if w := status.Width(text); w > room {
-		status.Size = math.Max(look.SizeTitle*1.2, status.Size*room/w*0.999)
-	}
-	d.y += math.Max(look.SizeLoud, p.TextBox(draw.Pt(d.area.X, d.y), room, text, status)) + look.Unit
+	d.y += sheet.Status(&p.List, r, d.area)
 	title := look.Title
 	if len(d.list) > 1 {
 		title = look.Head
-	} else if pr := r.Procedure(); pr != nil {
-		var parts []string
-		for _, x := range []string{pr.Publication, pr.Edition, pr.Change, pr.Paragraph} {
-			if x != "" {
-				parts = append(parts, x)
-			}
-		}
-		d.say(picture.Cut(strings.Join(parts, ", "), 2*d.area.W, look.Body), look.Body)
+	} else if text := r.Procedure().Words(); text != "" {
+		d.say(draw.OneLine(text, 2*d.area.W, look.Body), look.Body)
 		d.y += look.Unit
 	}
-	d.say(picture.Cut(d.what+": "+r.Title(), 2*d.area.W, title), title)
+	d.say(draw.OneLine(d.what+": "+r.Title(), 2*d.area.W, title), title)
 	if len(d.list) == 1 {
 		for _, text := range d.under {
 			d.say(text, look.Strong)
 		}
 	}
 	d.y += look.Space
-	d.area.H = pageHeight - look.Margin - d.area.Y - d.footHeight() - look.Space
+	d.area.H = running.Height - look.Margin - d.area.Y - d.footHeight() - look.Space
 }
 
 // say writes a text over the width of the page.
@@ -135,43 +110,35 @@ func (d *pages) put(p *draw.Picture, at, scale float64) {
 func (d *pages) caution() string {
 	text := rig.Caution
 	if draft := d.plan.Status.Draft(); draft != "" {
-		text += " " + sentence(draft) + "."
+		text += " " + spelling.Capital(draft) + "."
 	}
 	return text
 }
 
 func (d *pages) footHeight() float64 {
-	return draw.TextHeight(d.caution(), pageWidth-2*look.Margin, look.Strong) + look.Unit + 3*look.Small.LineHeight()
+	return draw.TextHeight(d.caution(), running.Width-2*look.Margin, look.Strong) + look.Unit + 3*look.Small.LineHeight()
 }
 
 // done writes the foot of every page, now that their number is known.
 func (d *pages) done() []*draw.Picture {
 	small := look.Small.WithPaint(look.Ink)
-	width := pageWidth - 2*look.Margin
+	width := running.Width - 2*look.Margin
 	for i, p := range d.list {
-		y := pageHeight - look.Margin - d.footHeight()
+		y := running.Height - look.Margin - d.footHeight()
 		p.Line(draw.Pt(look.Margin, y-look.Unit), draw.Pt(look.Margin+width, y-look.Unit), look.Rule)
 		y += p.TextBox(draw.Pt(look.Margin, y), width, d.caution(), look.Strong.At(draw.Start, draw.CapTop)) + look.Unit
 		number := fmt.Sprintf("page %d of %d", i+1, len(d.list))
 		p.Text(draw.Pt(look.Margin+width, y), number, small.At(draw.End, draw.CapTop))
 		room := width - small.Width(number) - look.Space
 		for _, text := range []string{
-			fmt.Sprintf("%s · file %s · printed %s by %s", picture.Cut(d.plan.Rig.Title(), 0.45*width, small), picture.Cut(d.stamp.File, 0.2*width, small), d.stamp.Date, d.stamp.Tool),
+			fmt.Sprintf("%s · file %s · printed %s by %s", draw.OneLine(d.plan.Rig.Title(), 0.45*width, small), draw.OneLine(d.stamp.File, 0.2*width, small), d.stamp.Date, d.stamp.Tool),
 			"Rig version SHA-256 " + d.stamp.Version,
 			"This sheet holds for that version of the rig only. After any change it is void.",
 		} {
-			p.Text(draw.Pt(look.Margin, y), picture.Cut(text, room, small), small.At(draw.Start, draw.CapTop))
+			p.Text(draw.Pt(look.Margin, y), draw.OneLine(text, room, small), small.At(draw.Start, draw.CapTop))
 			y += small.LineHeight()
 			room = width
 		}
 	}
 	return d.list
-}
-
-// sentence is a text with its first letter in upper case.
-func sentence(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
 }

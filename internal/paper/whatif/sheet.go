@@ -6,6 +6,7 @@ import (
 
 	"hangtrue/internal/engine/rig"
 	"hangtrue/internal/engine/rig/fault"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/draw/look"
 	"hangtrue/internal/paper/picture"
@@ -25,9 +26,9 @@ const (
 // as planned, of which t is the table. Each picture hangs its rig anew, so that
 // the sheet of a rig that is slow to hang is slow.
 func Sheet(plan *rig.Answer, t *fault.Table, pitch []fault.AtPitch, stamp sheet.Stamp) []*draw.Picture {
-	d := &pages{plan: plan, stamp: stamp, what: "One thing gone wrong", under: []string{"As planned: " + plan.Result.Words() + ". " + sentence(plan.Reason)}}
+	d := &pages{plan: plan, stamp: stamp, what: "One thing gone wrong", under: []string{"As planned: " + plan.Result.Words() + ". " + spelling.Capital(plan.Reason)}}
 	d.page()
-	d.say(fmt.Sprintf("%s tried, one at a time, each hung and judged like the rig itself, at rest. %s.", counted(t.Tried), sentence(fault.Shock)), look.Body)
+	d.say(fmt.Sprintf("%s tried, one at a time, each hung and judged like the rig itself, at rest. %s.", counted(t.Tried), spelling.Capital(fault.Shock)), look.Body)
 	if t.Tried < t.Listed {
 		d.say(fmt.Sprintf("Interrupted: %d of %d tried. The rest is not known.", t.Tried, t.Listed), look.Strong)
 	}
@@ -149,7 +150,7 @@ func newCard(r *rig.Rig, g *fault.Group, width float64) card {
 			c.texts, c.styles = append(c.texts, text), append(c.styles, style)
 		}
 	}
-	add(sentence(g.What(r)), look.Strong)
+	add(spelling.Capital(g.What(r)), look.Strong)
 	if len(g.Rows) > 1 {
 		add("Worst and drawn: "+worst.What, look.Small)
 	}
@@ -157,7 +158,7 @@ func newCard(r *rig.Rig, g *fault.Group, width float64) card {
 	if worst.Result == rig.Over || worst.Result == rig.DoesNotStand {
 		result = result.WithPaint(look.Over)
 	}
-	add(sentence(worst.Result.Words())+"; "+RowWords(r, worst), result)
+	add(spelling.Capital(worst.Result.Words())+"; "+RowWords(r, worst), result)
 	add(strings.Join(worst.Why, "; "), look.Small.WithPaint(look.Ink))
 	c.height = look.Space
 	for i, t := range c.texts {

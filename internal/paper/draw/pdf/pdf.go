@@ -55,20 +55,30 @@ func New(width, height float64, m Meta) *fpdf.Fpdf {
 
 // Write writes the picture as a document of one page of its size. Where the
 // title or subject is not given they are those of the picture.
-func Write(w io.Writer, p *draw.Picture, m Meta) error {
-	if err := p.Check(); err != nil {
+func Write(w io.Writer, p *draw.Picture, m Meta) error { return WriteAll(w, []*draw.Picture{p}, m) }
+
+// WriteAll writes pictures of one size as the pages of a document, one at least.
+// Where the title or subject is not given they are those of the first.
+func WriteAll(w io.Writer, pages []*draw.Picture, m Meta) error {
+	if len(pages) == 0 {
+		return fmt.Errorf("pdf: a document of no pages: give one at least")
+	}
+	first := pages[0]
+	if err := first.Check(); err != nil {
 		return err
 	}
 	if m.Title == "" {
-		m.Title = p.Title
+		m.Title = first.Title
 	}
 	if m.Subject == "" {
-		m.Subject = p.Desc
+		m.Subject = first.Desc
 	}
-	f := New(p.Width, p.Height, m)
-	f.AddPage()
-	if err := Draw(f, p, 0, 0, 1); err != nil {
-		return err
+	f := New(first.Width, first.Height, m)
+	for _, p := range pages {
+		f.AddPage()
+		if err := Draw(f, p, 0, 0, 1); err != nil {
+			return err
+		}
 	}
 	if err := f.Output(w); err != nil {
 		return fmt.Errorf("pdf: %w", err)

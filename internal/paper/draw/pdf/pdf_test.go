@@ -155,6 +155,9 @@ func TestDraw_Refuses(t *testing.T) {
 	if err := Write(new(bytes.Buffer), draw.New(0, 1, "", ""), meta); err == nil {
 		t.Error("a picture without width is taken")
 	}
+	if err := WriteAll(new(bytes.Buffer), nil, meta); err == nil {
+		t.Error("a document of no pages is written")
+	}
 }
 
 func TestFont_WidthIsAsMeasured(t *testing.T) {

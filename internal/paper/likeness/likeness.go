@@ -1,4 +1,6 @@
-package lesson
+// Package likeness finds the close-up of a part of one rig: the drawing of its
+// kind in one state of one attribute, with the numbers that this rig's plan has.
+package likeness
 
 import (
 	"fmt"
@@ -10,13 +12,14 @@ import (
 	"hangtrue/internal/engine/part"
 	"hangtrue/internal/paper/closeup"
 	"hangtrue/internal/paper/draw"
+	"hangtrue/internal/paper/draw/look"
 )
 
 // Drawing names a close-up of a part in one state of one attribute.
 type Drawing struct {
 	Figure string
 	Params map[string]string
-	key    string // of the view and its numbers, whatever the state
+	View   string // names the view and its numbers, whatever the state
 }
 
 // Picture draws it. Staff adds the numbers of links and a title that names the
@@ -24,22 +27,42 @@ type Drawing struct {
 func (d *Drawing) Picture(staff bool) *draw.Picture {
 	p, err := closeup.Draw(d.Figure, d.Params, closeup.Options{Staff: staff})
 	if err != nil {
-		panic("lesson: a drawing that was drawn before: " + err.Error())
+		panic("likeness: a drawing that was drawn before: " + err.Error())
 	}
 	return p
 }
 
-// drawer finds the close-ups of one rig's parts.
-type drawer struct {
+// Framed draws it in a frame with its top left corner at a place; where there is
+// no drawing the frame says so.
+func (d *Drawing) Framed(l *draw.List, at draw.Point, side float64, staff bool) {
+	frame := draw.Rect{X: at.X, Y: at.Y, W: side, H: side}
+	if d == nil {
+		l.Rect(frame, look.GridLine, draw.Paint{})
+		l.Text(frame.Center(), "not drawn", look.Small.At(draw.Middle, draw.CapMiddle))
+		return
+	}
+	p := d.Picture(staff)
+	l.Embed(p, at, side/p.Width)
+	l.Rect(frame, look.Detail, draw.Paint{})
+}
+
+// Of returns the close-up of a part in a state, nil where there is none and where
+// it would show a plan that is not this rig's.
+func Of(v *inspect.Survey, p *inspect.Part, a *part.Attribute, s *part.State) *Drawing {
+	return NewFinder(v).Of(p, a, s)
+}
+
+// Finder finds many close-ups of one rig's parts.
+type Finder struct {
 	v     *inspect.Survey
 	fails map[string]bool // by a drawing's id: it shows a plan that is not this rig's
 }
 
-func newDrawer(v *inspect.Survey) *drawer { return &drawer{v, map[string]bool{}} }
+// NewFinder is a finder for a rig.
+func NewFinder(v *inspect.Survey) *Finder { return &Finder{v, map[string]bool{}} }
 
-// of returns the close-up of a part in a state, nil where there is none and where
-// it would show a plan that is not this rig's.
-func (w *drawer) of(p *inspect.Part, a *part.Attribute, s *part.State) *Drawing {
+// Of is as [Of].
+func (w *Finder) Of(p *inspect.Part, a *part.Attribute, s *part.State) *Drawing {
 	v := w.v
 	figure, ok := v.Figure(p, a, s)
 	if !ok {
@@ -57,7 +80,7 @@ func (w *drawer) of(p *inspect.Part, a *part.Attribute, s *part.State) *Drawing 
 	if i < 0 {
 		return nil
 	}
-	d := &Drawing{Figure: figure.Name, Params: map[string]string{}, key: fmt.Sprintf("%s %d", figure.Name, i)}
+	d := &Drawing{Figure: figure.Name, Params: map[string]string{}, View: fmt.Sprintf("%s %d", figure.Name, i)}
 	for _, x := range f.Views[i].Attributes {
 		if state := figure.Params[x.ID]; slices.Contains(x.States, state) {
 			d.Params[x.ID] = state
@@ -69,13 +92,13 @@ func (w *drawer) of(p *inspect.Part, a *part.Attribute, s *part.State) *Drawing 
 			return nil
 		}
 		d.Params[n.ID] = fmt.Sprint(k)
-		d.key += fmt.Sprintf(" %s=%d", n.ID, k)
+		d.View += fmt.Sprintf(" %s=%d", n.ID, k)
 	}
-	fails, known := w.fails[d.id()]
+	fails, known := w.fails[d.ID()]
 	if !known {
 		drawn, err := closeup.Draw(d.Figure, d.Params, closeup.Options{Staff: true})
 		fails = err != nil || len(f.Views[i].Numbers) == 0 && foreignPlan(drawn.Items)
-		w.fails[d.id()] = fails
+		w.fails[d.ID()] = fails
 	}
 	if fails {
 		return nil
@@ -126,9 +149,9 @@ func foreignPlan(items []draw.Item) bool {
 	return false
 }
 
-// goodState is the state of an attribute that the plan calls for on a part; nil
-// where nobody has stated it.
-func goodState(v *inspect.Survey, p *inspect.Part, a *part.Attribute) *part.State {
+// Good is the state of an attribute that the plan calls for on a part; nil where
+// nobody has stated it.
+func Good(v *inspect.Survey, p *inspect.Part, a *part.Attribute) *part.State {
 	id := a.Good
 	if a.Plan == part.PlanSpacer {
 		switch need, _ := v.Spacer(p); need {
@@ -147,8 +170,8 @@ func goodState(v *inspect.Survey, p *inspect.Part, a *part.Attribute) *part.Stat
 	return s
 }
 
-// id tells a drawing from every other.
-func (d *Drawing) id() string {
+// ID tells a drawing from every other.
+func (d *Drawing) ID() string {
 	s := d.Figure
 	for _, k := range slices.Sorted(maps.Keys(d.Params)) {
 		s += " " + k + "=" + d.Params[k]
