@@ -1,7 +1,6 @@
 package demo
 
 import (
-	"bytes"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -267,47 +266,4 @@ func solutionFields(t *testing.T) []string {
 	}
 	walk(top, "")
 	return out
-}
-
-// TestDocs_LinksLead follows every link from one page to another, and to a
-// heading in it.
-func TestDocs_LinksLead(t *testing.T) {
-	var pages []string
-	for _, pattern := range []string{"*.md", "jobs/*.md", "rigs/*.md", "method/statics.md"} {
-		found, err := filepath.Glob(filepath.Join(docs, pattern))
-		if err != nil || len(found) == 0 {
-			t.Fatalf("no page matches %s", pattern)
-		}
-		pages = append(pages, found...)
-	}
-	link := regexp.MustCompile(`\]\(([^)]+)\)`)
-	n := 0
-	for _, from := range pages {
-		text, err := os.ReadFile(from)
-		if err != nil {
-			t.Fatal(err)
-		}
-		for _, m := range link.FindAllSubmatch(text, -1) {
-			target, heading, _ := strings.Cut(string(m[1]), "#")
-			if strings.Contains(target, "://") {
-				continue
-			}
-			n++
-			to := from
-			if target != "" {
-				to = filepath.Join(filepath.Dir(from), target)
-			}
-			there, err := os.ReadFile(to)
-			if err != nil {
-				t.Errorf("%s: %s leads nowhere", from, m[1])
-				continue
-			}
-			if heading != "" && !bytes.Contains(bytes.ToLower(there), []byte("\n## "+strings.ReplaceAll(heading, "-", " ")+"\n")) && !bytes.Contains(there, []byte("\n## "+heading+"\n")) {
-				t.Errorf("%s: %s has no heading %s", from, target, heading)
-			}
-		}
-	}
-	if n < 30 {
-		t.Errorf("followed only %d links", n)
-	}
 }

@@ -6,6 +6,7 @@ import (
 
 	"hangtrue/internal/engine/lift"
 	"hangtrue/internal/engine/rig"
+	"hangtrue/internal/engine/spelling"
 )
 
 // conditions are those entered, or only what is known of hooks and fitting.
@@ -170,7 +171,7 @@ func airspeedRows(in *Input) []Row {
 
 func (b *Brief) limitRows(in *Input) []Row {
 	show := in.Rig.Rig.Show()
-	rows := []Row{known("The rig", capital(in.Rig.Result.Words())+": "+in.Rig.Reason)}
+	rows := []Row{known("The rig", spelling.Capital(in.Rig.Result.Words())+": "+in.Rig.Reason)}
 	// Within the limits the reason names the nearest itself.
 	if c, ok := in.Rig.Governing(); ok && in.Rig.Result != rig.Within {
 		word := show.Angle
@@ -187,7 +188,7 @@ func (b *Brief) limitRows(in *Input) []Row {
 		}
 		return append(rows, Row{Label: "What the aircraft can carry", Missing: firstOf(why, NotEntered)})
 	}
-	rows = append(rows, known("The aircraft", capital(a.Result.Words())+": "+a.Reason))
+	rows = append(rows, known("The aircraft", spelling.Capital(a.Result.Words())+": "+a.Reason))
 	if a.Governing >= 0 {
 		g := a.Allowed[a.Governing]
 		show := in.Aircraft.Spec().Show

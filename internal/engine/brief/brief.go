@@ -9,6 +9,7 @@ import (
 	"hangtrue/internal/engine/lift"
 	"hangtrue/internal/engine/quantity"
 	"hangtrue/internal/engine/rig"
+	"hangtrue/internal/engine/spelling"
 )
 
 // Input is what a brief is made from.
@@ -65,7 +66,7 @@ func (b *Brief) Before() string {
 		return ""
 	}
 	text, _ := strings.CutPrefix(rig.OutsideProcedure.Draft(), "draft: ")
-	return capital(text)
+	return spelling.Capital(text)
 }
 
 // Signable reports whether the papers may be signed at all.
@@ -192,16 +193,9 @@ func title(e *Entered, r *rig.Rig) string {
 func unmarked(text string) string {
 	rest, marked := strings.CutPrefix(text, "INVENTED")
 	if rest = strings.TrimLeft(rest, " -–—:,."); marked && rest != "" {
-		return capital(rest)
+		return spelling.Capital(rest)
 	}
 	return text
-}
-
-func capital(text string) string {
-	if text == "" {
-		return ""
-	}
-	return strings.ToUpper(text[:1]) + text[1:]
 }
 
 // counts are the procedure's where it gives them; a count of the rig file alone

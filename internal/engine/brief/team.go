@@ -3,6 +3,8 @@ package brief
 import (
 	"strings"
 	"time"
+
+	"hangtrue/internal/engine/spelling"
 )
 
 // Discharge is the one sentence that the card says whatever a school enters.
@@ -23,7 +25,7 @@ func (b *Brief) team(in *Input) {
 	}
 	var entered []Row
 	for _, r := range t.Roles {
-		entered = append(entered, briefed(capital(r.Role), strings.Join(filled(r.Who, r.Does), ": ")))
+		entered = append(entered, briefed(spelling.Capital(r.Role), strings.Join(filled(r.Who, r.Does), ": ")))
 	}
 	roles = append(entered, roles...)
 	signals := []Row{}

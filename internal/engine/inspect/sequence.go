@@ -18,6 +18,18 @@ type Sequence struct {
 	Checkpoints []Checkpoint
 }
 
+// Words says whose order it is, without a full stop.
+func (q *Sequence) Words() string {
+	text := spelling.Short(q.Title, 160)
+	if q.Source != "" {
+		text += ". Source: " + spelling.Short(q.Source, 200)
+	}
+	if q.Made {
+		text += ". Suggested from the rig: a school's own order stands before it"
+	}
+	return strings.TrimSuffix(text, ".")
+}
+
 // AnythingElse ends every sequence. Its answers feed the catalogue.
 const AnythingElse = "Anything else? What did you see that no checkpoint asked about?"
 

@@ -5,10 +5,10 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"hangtrue/internal/engine/part"
 	"hangtrue/internal/engine/rig"
+	"hangtrue/internal/engine/spelling"
 )
 
 // Suggest makes a sequence from the rig: first the marks that compare two
@@ -103,7 +103,7 @@ func (m *maker) place(p *Part, a *part.Attribute) {
 	case on.Apex != "" && isLine(p.Kind):
 		m.put("line "+on.Apex, apexes, -0.4, "The line above "+apexWords(on.Apex), StandHere, p, a)
 	case on.Apex != "":
-		m.put("apex "+on.Apex, apexes, -1, capital(apexWords(on.Apex))+" as it lies", StandApex, p, a)
+		m.put("apex "+on.Apex, apexes, -1, spelling.Capital(apexWords(on.Apex))+" as it lies", StandApex, p, a)
 	case on.Set != "":
 		m.put("set "+on.Set, apexes, float64(m.index(p)), "Set "+on.Set, StandApex, p, a)
 	case on.Leg != "":
@@ -159,8 +159,6 @@ func apexWords(id string) string {
 	}
 	return "apex " + id
 }
-
-func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 // round orders places by the walk round the load: from straight ahead over the
 // load's left, the rear and the right.

@@ -195,6 +195,36 @@ func (v *Survey) Planned(p *Part, a *part.Attribute) string {
 	return good.Text
 }
 
+// PutBack says how a person sees that a deficiency planted for training is
+// undone: in the catalogue's words for that very state, and where it has none, as
+// [Survey.Planned] says the good one.
+func (v *Survey) PutBack(d *Deficiency) string {
+	text, planned := d.State.PutBack, v.Planned(d.Part, d.Attribute)
+	switch _, isLeg := v.Rig.Leg(d.Part.On.Leg); {
+	case text != "":
+	case d.Attribute.Plan == part.PlanCount && isLeg:
+		text = planned + " is in the hook, counted"
+	case d.Attribute.Plan == part.PlanPoint && isLeg:
+		text = "it leads " + planned + ", traced by hand"
+	case d.Attribute.Plan == part.PlanSeat && isLeg:
+		text = "it sits in " + planned
+	case d.Attribute.Plan == part.PlanMatched:
+		text = planned + ", both counted"
+	default:
+		text = planned
+		if d.Attribute.Plan == part.PlanSpacer {
+			if need, _ := v.Spacer(d.Part); need == part.Required || need == part.Forbidden {
+				on, _ := d.Attribute.State(map[part.SpacerNeed]string{part.Required: part.SpacerOn, part.Forbidden: part.SpacerOff}[need])
+				text = on.Text + "; " + planned
+			}
+		}
+	}
+	if d.State.Plant == part.SpoiledPart {
+		return "the spoiled training part is off and the sound one on: " + text
+	}
+	return text
+}
+
 func refs(list []rig.Ref) string {
 	s := ""
 	for i, r := range list {

@@ -34,6 +34,7 @@ type State struct {
 	ID      string
 	Text    string // "the keeper is bent open"
 	Hazard  string // what it may lead to, in a sentence; "" for the good state
+	PutBack string // how a person sees that it is undone; "" where the good state's text says it
 	Ends    []End  // gravest first
 	Act     Act
 	Plant   Plant

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"hangtrue/internal/engine/quantity"
+	"hangtrue/internal/engine/spelling"
 )
 
 // Status says how the rig stands to an approved rigging procedure.
@@ -21,6 +22,12 @@ func (s Status) String() string {
 	return [...]string{"no approved procedure entered", "outside what its procedure covers", "follows an approved procedure"}[s]
 }
 
+// OfPlan says the same of the plan of a load that is not as its plan has it:
+// one with faults planted on it for training.
+func (s Status) OfPlan() string {
+	return [...]string{"its plan has no approved procedure entered", "its plan is outside what its procedure covers", "its plan follows an approved procedure"}[s]
+}
+
 // Draft says what a rig without a covering procedure still needs before any
 // flight; "" for one that follows a procedure.
 func (s Status) Draft() string {
@@ -32,6 +39,14 @@ func (s Status) Draft() string {
 
 // Caution stands on every page and sheet that carries a result.
 const Caution = "Not a clearance to lift. A planning and training aid: the approved rigging procedure, the operator's flight manual and local rules govern, and a qualified inspector signs."
+
+// Words names the procedure in its book; "" for none.
+func (p *Procedure) Words() string {
+	if p == nil {
+		return ""
+	}
+	return spelling.Joined(", ", p.Publication, p.Edition, p.Change, p.Paragraph)
+}
 
 // status compares the rig with its procedure and notes where it leaves it.
 func (r *Rig) status(findings *[]Finding) Status {

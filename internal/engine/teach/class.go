@@ -109,14 +109,35 @@ type LaneSetup struct {
 	Aids     string `json:"aids,omitempty"`    // what a student may use
 	Attempts *int   `json:"attempts,omitempty"`
 	Count    int    `json:"count"` // deficiencies in each version
-	// Takes and Reset are for the rotation: one group at the lane, and putting
-	// it back for the next, minutes.
-	Takes int `json:"takes_min,omitempty"`
-	Reset int `json:"reset_min,omitempty"`
+	// Pictures is how many pictures a walk of a lane in pictures shows; 0 for all
+	// that can be drawn. What is planted is always among them.
+	Pictures int `json:"pictures,omitempty"`
+	// Takes, Change and Reset are for the rotation, minutes: one group at the
+	// lane at least, from one student to the next, and putting it back for the
+	// next group.
+	Takes  int `json:"takes_min,omitempty"`
+	Change int `json:"change_min,omitempty"`
+	Reset  int `json:"reset_min,omitempty"`
 	// Grader is a person's id; "" for none yet.
 	Grader string `json:"grader,omitempty"`
 	// Open says that students may run a lane in pictures on their own screens.
 	Open bool `json:"open,omitempty"`
+}
+
+// Slot is how long a group of so many students is at a lane, minutes. On a real
+// load they walk one after the other, each with the whole time limit and a change
+// to the next; in pictures all at once, each on a screen. It is never less than
+// Takes; 0 where nothing says how long, and for a lane in pictures that has no
+// minutes of its own, which students walk when they like.
+func (x *LaneSetup) Slot(students int) int {
+	if x.Rule.Within == nil || !x.Real && x.Takes == 0 {
+		return x.Takes
+	}
+	if !x.Real {
+		students = min(students, 1)
+	}
+	each := int((*x.Rule.Within + time.Minute - 1) / time.Minute)
+	return max(x.Takes, students*(each+x.Change))
 }
 
 // TestLane is a lane of a class.

@@ -25,7 +25,7 @@ func TestReadRoster(t *testing.T) {
 		{"no student", "name\n", nil, "1: there is no student beneath the first line"},
 		{"a name is missing, one is there twice", "name,group\n,1\nAda,1\nADA,2\nBen,3\n", []RosterRow{{3, "Ada", "1", ""}, {5, "Ben", "3", ""}}, "2: the name is missing; 4: ADA stands in line 3 already; tell the two apart by their names"},
 		{"too many values", "name,group\nAda,1,x\n", nil, "2: 3 values, and 2 columns are named"},
-		{"a quote that is not closed", "name\nAda\n\"Ben\n", []RosterRow{{2, "Ada", "", ""}}, `3: extraneous or missing " in quoted-field`},
+		{"a quote that is not closed", "name\nAda\n\"Ben\n", []RosterRow{{2, "Ada", "", ""}}, `3: a quotation mark is missing or too many`},
 		{"no UTF-8", "name\nA\xe9\n", nil, "1: the text is not UTF-8; save it as CSV UTF-8"},
 		{"a long group", "name,group\nAda,123456789012345678901\n", nil, "2: a group has at most 20 letters"},
 	} {

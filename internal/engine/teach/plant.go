@@ -26,6 +26,34 @@ func (s Seed) source(purpose string, number int) *rand.Rand {
 	return rand.New(rand.NewChaCha8([32]byte(h.Sum(nil))))
 }
 
+// Some chooses n of so many, by their places from 0 and in their order: those that
+// always belong to it, and of the rest those that the seed puts first. All are
+// chosen where n is 0 or there are no more. One seed gives one choice, and a
+// smaller one lies within a larger one, so that two walks of one version of a lane
+// tell no more than one does.
+func (s Seed) Some(n, of int, always func(i int) bool) []int {
+	kept := make([]bool, of)
+	left := n
+	for i := range kept {
+		if kept[i] = n <= 0 || n >= of || always(i); kept[i] {
+			left--
+		}
+	}
+	for _, i := range s.source("pictures", 0).Perm(of) {
+		if left > 0 && !kept[i] {
+			kept[i] = true
+			left--
+		}
+	}
+	var out []int
+	for i, k := range kept {
+		if k {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
 // Ask is what is wanted of a planting.
 type Ask struct {
 	Candidates []Candidate

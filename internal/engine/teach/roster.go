@@ -135,7 +135,7 @@ func rosterHead(head []string) (map[string]int, []RosterProblem) {
 func rosterError(err error) RosterProblem {
 	var parse *csv.ParseError
 	if errors.As(err, &parse) {
-		return RosterProblem{parse.Line, parse.Err.Error()}
+		return RosterProblem{parse.Line, "a quotation mark is missing or too many"}
 	}
 	return RosterProblem{1, err.Error()}
 }

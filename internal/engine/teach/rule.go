@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"hangtrue/internal/engine/spelling"
 )
 
 // Rule is when a lane is met. What a school has not entered is nil, and nothing
@@ -201,8 +203,8 @@ func GradeRun(r Rule, run Run) Grade {
 			}
 		}
 		fail(len(g.Found) < *r.Found, "found %d of %d, asked for %d", len(g.Found), len(run.Planted), *r.Found)
-		fail(g.False > *r.False, "%d false calls, allowed %d", g.False, *r.False)
-		fail(r.Ordered && g.Order > *r.WrongOrder, "%d stations out of order, allowed %d", g.Order, valueOf(r.WrongOrder))
+		fail(g.False > *r.False, "%s, allowed %d", spelling.Count(g.False, "false call", "false calls"), *r.False)
+		fail(r.Ordered && g.Order > *r.WrongOrder, "%s out of order, allowed %d", spelling.Count(g.Order, "station", "stations"), valueOf(r.WrongOrder))
 		if late > 0 {
 			g.Reasons = append(g.Reasons, fmt.Sprintf("%d found after the time, not counted", late))
 		}

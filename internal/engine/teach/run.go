@@ -8,6 +8,8 @@ import (
 	"strings"
 	"time"
 	"unicode/utf8"
+
+	"hangtrue/internal/engine/spelling"
 )
 
 // The kinds of event of a run besides the calls.
@@ -274,7 +276,7 @@ func (a *Attempt) Against(setup *LaneSetup, version string) []string {
 	case setup.Attempts == nil:
 		out = append(out, "the school has not entered how many attempts there are")
 	case n >= *setup.Attempts:
-		out = append(out, fmt.Sprintf("has had %d of %d attempts", n, *setup.Attempts))
+		out = append(out, fmt.Sprintf("has had %d of %s", n, spelling.Count(*setup.Attempts, "attempt", "attempts")))
 	}
 	retrained := false
 	for _, e := range a.Retrains {

@@ -13,6 +13,7 @@ import (
 // RedTag is a real load that faults were planted on, without what they are.
 type RedTag struct {
 	Version, Lane, Class string
+	Number               int    // the version's
 	Title                string // the lane's
 	Tag                  string // the number on the red tag
 	Load                 string // what the load is called

@@ -282,6 +282,32 @@ func checkSlots(t *testing.T, name string, x *teach.Rotation, groups []string, l
 	}
 }
 
+func TestSeed_SomeLieWithinMore(t *testing.T) {
+	seed := teach.Seed{7}
+	always := func(i int) bool { return i%17 == 3 } // 6 of 100
+	last := []int{}
+	for _, n := range []int{6, 20, 60, 99} {
+		got := seed.Some(n, 100, always)
+		if len(got) != n || !slices.IsSorted(got) {
+			t.Errorf("%d of 100: %v", n, got)
+		}
+		for i := range 100 {
+			if (always(i) || slices.Contains(last, i)) && !slices.Contains(got, i) {
+				t.Errorf("%d of 100 lack %d", n, i)
+			}
+		}
+		last = got
+	}
+	for _, n := range []int{0, 100, 200} {
+		if got := seed.Some(n, 100, always); len(got) != 100 {
+			t.Errorf("%d of 100: %d", n, len(got))
+		}
+	}
+	if slices.Equal(seed.Some(20, 100, always), teach.Seed{8}.Some(20, 100, always)) {
+		t.Error("another seed chooses the same")
+	}
+}
+
 func TestRotate(t *testing.T) {
 	m := time.Minute
 	for _, c := range []struct {

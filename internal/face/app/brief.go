@@ -160,19 +160,12 @@ func (b *LoadBrief) PDF(kinds []paper.Kind, a5 bool, stamp paper.Stamp, created 
 	if len(pages) == 0 {
 		return nil, fmt.Errorf("app: no paper of the brief is asked for")
 	}
-	title := b.Title + ", load brief"
-	if len(kinds) == 1 {
-		title = pages[0].Title
-	}
-	f := pdf.New(pages[0].Width, pages[0].Height, pdf.Meta{Title: title, Subject: pages[0].Desc, Lang: "en", Created: created})
-	for _, p := range pages {
-		f.AddPage()
-		if err := pdf.Draw(f, p, 0, 0, 1); err != nil {
-			return nil, err
-		}
+	meta := pdf.Meta{Lang: "en", Created: created}
+	if len(kinds) > 1 {
+		meta.Title = b.Title + ", load brief"
 	}
 	var out bytes.Buffer
-	if err := f.Output(&out); err != nil {
+	if err := pdf.WriteAll(&out, pages, meta); err != nil {
 		return nil, fmt.Errorf("app: print the brief: %w", err)
 	}
 	return out.Bytes(), nil

@@ -79,17 +79,13 @@ func (s *School) Classes(ctx context.Context, by *people.Person) ([]teach.Class,
 }
 
 func checkedClass(c *teach.Class) error {
-	var err error
-	if c.Name, err = checkedText("name", "the class's name", c.Name, 1, mostClass); err != nil {
-		return err
+	var e [3]error
+	c.Name, e[0] = checkedText("name", "the class's name", c.Name, 1, mostClass)
+	e[1], e[2] = checkDay("from", c.From, false), checkDay("until", c.Until, false)
+	if c.Until != "" && c.Until < c.From && errors.Join(e[1:]...) == nil {
+		e[2] = &Wrong{"until", "the class ends before it begins"}
 	}
-	if err := errors.Join(checkDay("from", c.From, false), checkDay("until", c.Until, false)); err != nil {
-		return err
-	}
-	if c.Until != "" && c.Until < c.From {
-		return &Wrong{"until", "the class ends before it begins"}
-	}
-	return nil
+	return errors.Join(e[:]...)
 }
 
 // AddClass adds a class and returns its id.
@@ -133,6 +129,18 @@ func (c *ClassRoom) Groups() []string {
 	}
 	slices.SortFunc(out, compareGroups)
 	return out
+}
+
+// LargestGroup is how many students the largest group has.
+func (c *ClassRoom) LargestGroup() int {
+	most, n := 0, map[string]int{}
+	for _, m := range c.Students {
+		if !m.Left && m.Group != "" {
+			n[m.Group]++
+			most = max(most, n[m.Group])
+		}
+	}
+	return most
 }
 
 // compareGroups puts group 2 before group 10.

@@ -7,11 +7,13 @@ import (
 	"io"
 	"io/fs"
 	"slices"
+	"strings"
 	"time"
 
 	"hangtrue/internal/engine/inspect"
 	"hangtrue/internal/engine/people"
 	"hangtrue/internal/engine/teach"
+	"hangtrue/internal/paper/lesson"
 )
 
 // recentDays is for how long what was planted in another class counts as used
@@ -72,40 +74,49 @@ func (s *School) AddLane(ctx context.Context, by *people.Person, class string, s
 	if err := checkedSetup(&setup); err != nil {
 		return "", err
 	}
+	if err := s.tagFree(ctx, "", class, &setup); err != nil {
+		return "", err
+	}
 	l := teach.TestLane{ID: NewID(s.random), Class: class, Setup: setup, By: by.ID}
 	return l.ID, s.keeper.AddLane(ctx, l)
 }
 
 func checkedSetup(x *teach.LaneSetup) error {
-	var e [6]error
+	var e [12]error // all of them are said at once
 	x.Title, e[0] = checkedText("title", "the lane's name", x.Title, 1, mostClass)
 	x.Load, e[1] = checkedText("load", "what the load is called", x.Load, 1, mostClass)
 	x.Tag, e[2] = checkedText("tag", "the red tag's number", x.Tag, 0, 20)
 	x.CallIs, e[3] = checkedText("call_is", "what counts as a call", x.CallIs, 0, mostText)
 	x.Aids, e[4] = checkedText("aids", "the aids", x.Aids, 0, mostText)
 	if x.Count < 1 || x.Count > 40 {
-		e[5] = &Wrong{"count", "1 to 40 deficiencies are planted"}
+		e[5] = &Wrong{"count", "deficiencies in each version: 1 to 40 are planted"}
 	}
-	if err := errors.Join(e[:]...); err != nil {
-		return err
+	if e[1] == nil && teach.LoadKey(x.Load) == "" {
+		e[1] = &Wrong{"load", "what the load is called needs a letter or a digit"}
 	}
-	if teach.LoadKey(x.Load) == "" {
-		return &Wrong{"load", "what the load is called needs a letter or a digit"}
-	}
-	if x.Real && x.Tag == "" {
-		return &Wrong{"tag", "a real load with planted faults carries a red tag; enter its number"}
+	if x.Real && x.Tag == "" && e[2] == nil {
+		e[2] = &Wrong{"tag", "a real load with planted faults carries a red tag; enter its number"}
 	}
 	if x.Takes < 0 || x.Takes > 24*60 || x.Reset < 0 || x.Reset > 24*60 {
-		return &Wrong{"takes", "a lane takes up to 1440 minutes"}
+		e[6] = &Wrong{"takes", "the minutes that a group is there, and those to put it back, are up to 1440"}
+	}
+	if x.Change < 0 || x.Change > 60 {
+		e[7] = &Wrong{"change", "from one student to the next it takes up to 60 minutes"}
+	}
+	if n := x.Pictures; n != 0 && (n < x.Count || n > teach.MostLanePictures) {
+		e[8] = &Wrong{"pictures", fmt.Sprintf("a walk shows at least the %d that are planted and at most %d pictures; blank for all that can be drawn", x.Count, teach.MostLanePictures)}
 	}
 	if x.Attempts != nil && (*x.Attempts < 1 || *x.Attempts > 20) {
-		return &Wrong{"attempts", "1 to 20 attempts, or blank"}
+		e[9] = &Wrong{"attempts", "attempts, at most: 1 to 20, or blank"}
 	}
-	if err := x.Rule.Check(x.Count); err != nil {
-		return &Wrong{"rule", plainEngine(err)}
+	if err := x.Rule.Check(x.Count); err != nil && e[5] == nil {
+		e[10] = &Wrong{"rule", "the rule: " + plainEngine(err)}
 	}
-	return nil
+	return errors.Join(e[:]...)
 }
+
+// CheckLane says all that is wrong with how a lane is set up.
+func CheckLane(x teach.LaneSetup) error { return checkedSetup(&x) }
 
 // plainEngine is an error of the engine as people read it.
 func plainEngine(err error) string {
@@ -113,7 +124,7 @@ func plainEngine(err error) string {
 	if len(text) > 7 && text[:7] == "teach: " {
 		text = text[7:]
 	}
-	return text
+	return strings.ReplaceAll(text, "\nteach: ", "; ")
 }
 
 // SetLane changes how a lane is set up. Once it was run, its rule, its load and
@@ -138,8 +149,16 @@ func (s *School) SetLane(ctx context.Context, by *people.Person, id string, setu
 	if len(versions) > 0 && (setup.Count != l.Setup.Count || setup.Real != l.Setup.Real || setup.Load != l.Setup.Load || setup.Tag != l.Setup.Tag) {
 		return &Wrong{"load", "something is planted already: the load, its tag and the number planted stay as they are; make another lane"}
 	}
+	if len(versions) == 0 {
+		if err := s.tagFree(ctx, id, l.Class, &setup); err != nil {
+			return err
+		}
+	}
 	if len(runs) > 0 && !sameRule(setup.Rule, l.Setup.Rule) {
 		return &Wrong{"rule", "somebody was tested by this rule already, so it stays; make another lane"}
+	}
+	if len(runs) > 0 && setup.Pictures != l.Setup.Pictures {
+		return &Wrong{"pictures", "somebody was tested on so many pictures already, so the number stays; make another lane"}
 	}
 	return s.keeper.SetLane(ctx, id, setup)
 }
@@ -166,6 +185,8 @@ type LaneDesk struct {
 	Survey     *inspect.Survey
 	Sequence   *inspect.Sequence
 	Candidates []teach.Candidate
+
+	lesson *lesson.Lesson // its walk as it can be drawn, once it was asked for
 }
 
 // Deficiency finds a deficiency by id; nil where the catalogue no longer has it.
@@ -267,6 +288,9 @@ func (s *School) Plant(ctx context.Context, by *people.Person, lane string, a Pl
 		return nil, err
 	}
 	x := d.Lane.Setup
+	if err := s.tagFree(ctx, d.Lane.ID, d.Lane.Class, &x); err != nil {
+		return nil, err
+	}
 	fresh := func(ids []string, seed string) teach.LaneVersion {
 		v := teach.LaneVersion{ID: NewID(s.random), For: group, Real: x.Real, Load: x.Load, Rig: x.Rig, By: by.ID}
 		v.Key = teach.Key{Format: teach.KeyFormat, Rig: x.RigHash, Planted: ids, Seed: seed}

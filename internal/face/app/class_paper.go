@@ -74,6 +74,9 @@ func (s *School) VersionPaper(ctx context.Context, by *people.Person, version, w
 	if err != nil {
 		return "", nil, err
 	}
+	if !d.Version.Real && which != PaperKey {
+		return "", nil, &Wrong{"paper", "a lane in pictures has no such paper: nothing is set on a load"}
+	}
 	stamp.Version, stamp.File = d.Solved.Version, d.Lane.Setup.Rig+".yaml"
 	p := d.planted(c.Name)
 	var pages []*draw.Picture

@@ -16,7 +16,6 @@ import (
 	"hangtrue/internal/engine/part"
 	"hangtrue/internal/engine/people"
 	"hangtrue/internal/engine/teach"
-	"hangtrue/internal/paper/closeup"
 	"hangtrue/internal/paper/lesson"
 )
 
@@ -32,7 +31,10 @@ import (
 
 // drawnLesson is a lane's walk as it can be drawn.
 func (d *LaneDesk) drawnLesson() *lesson.Lesson {
-	return lesson.Of(d.Survey, d.Sequence, func(x *inspect.Deficiency) lesson.Outcome { return lesson.Outcome{Ends: x.State.Ends} })
+	if d.lesson == nil {
+		d.lesson = lesson.Of(d.Survey, d.Sequence, func(x *inspect.Deficiency) lesson.Outcome { return lesson.Outcome{Ends: x.State.Ends} })
+	}
+	return d.lesson
 }
 
 // MayPlant lists what may be planted here: on a real load, what can be set on it;
@@ -50,6 +52,56 @@ func (d *LaneDesk) MayPlant() []teach.Candidate {
 		}
 	}
 	return out
+}
+
+// shortLook is the time for a picture below which a lane in pictures is short:
+// to see what is drawn, read what is asked and press. Common practice, no source.
+const shortLook = 10 * time.Second
+
+// LanePictures is how much a walk of a lane in pictures has.
+type LanePictures struct {
+	Shown, All int           // pictures of a walk, and what could be drawn
+	Within     time.Duration // for all of them; 0 where no time limit is entered
+}
+
+// Each is the time for one picture.
+func (p *LanePictures) Each() time.Duration { return p.Within / time.Duration(max(1, p.Shown)) }
+
+// Short reports whether there is little time for a picture.
+func (p *LanePictures) Short() bool { return p.Within > 0 && p.Each() < shortLook }
+
+// Words says how many pictures there are, and how much time each has.
+func (p *LanePictures) Words() string {
+	words := fmt.Sprintf("%d pictures", p.Shown)
+	if p.Within > 0 {
+		words += fmt.Sprintf(" in %s, which is %d s a picture", ClockWords(p.Within), int(p.Each().Seconds()))
+	}
+	return words
+}
+
+// Mend says what would give every picture its time; "" where it has it.
+func (p *LanePictures) Mend() string {
+	if !p.Short() {
+		return ""
+	}
+	need := (time.Duration(p.Shown)*shortLook + time.Minute - 1).Truncate(time.Minute)
+	return fmt.Sprintf("show at most %d pictures, or give %s", int(p.Within/shortLook), ClockWords(need))
+}
+
+// Pictures says how much a walk of a lane in pictures has. It does not depend on
+// what is planted.
+func (d *LaneDesk) Pictures() LanePictures {
+	p := LanePictures{}
+	if looks, err := d.drawnLesson().Looks(nil); err == nil {
+		p.Shown, p.All = len(looks), len(looks)
+	}
+	if n := d.Lane.Setup.Pictures; n > 0 {
+		p.Shown = min(n, p.All)
+	}
+	if w := d.Lane.Setup.Rule.Within; w != nil {
+		p.Within = *w
+	}
+	return p
 }
 
 // OpenLane lets students run a lane in pictures on their own screens, or no
@@ -84,6 +136,7 @@ type PictureLane struct {
 	Class   string // its name
 	Lane    teach.TestLane
 	Against []string // why it cannot be begun now
+	Has     LanePictures
 	Walks   []PictureWalk
 }
 
@@ -130,6 +183,13 @@ func (s *School) PictureLanes(ctx context.Context, by *people.Person) ([]Picture
 			}
 			if x.Against, err = s.againstPictures(ctx, &c, &lanes[i], &m, runs); err != nil {
 				return nil, err
+			}
+			if len(x.Against) == 0 {
+				desk, err := s.laneDesk(ctx, lanes[i].ID)
+				if err != nil {
+					return nil, err
+				}
+				x.Has = desk.Pictures()
 			}
 			if lanes[i].Setup.Open && m.Left.IsZero() || len(x.Walks) > 0 {
 				out = append(out, x)
@@ -238,7 +298,10 @@ func (s *School) pictureVersion(ctx context.Context, d *LaneDesk, group string, 
 		if err != nil {
 			continue // planted before lanes in pictures kept to what can be drawn
 		}
-		for _, x := range list {
+		// From the secret, so that everybody has the same pictures of one version.
+		some := teach.Seed(v.Secret[:len(teach.Seed{})])
+		for _, i := range some.Some(d.Lane.Setup.Pictures, len(list), func(i int) bool { return list[i].Shown.Wrong != nil }) {
+			x := list[i]
 			looks = append(looks, drawnLook{x, &l.Stops[x.Stop], &l.Stops[x.Stop].Questions[x.Question]})
 		}
 		return v.ID, looks, nil
@@ -536,7 +599,7 @@ func (s *School) StopWalk(ctx context.Context, by *people.Person, run string) er
 
 // WalkPicture draws a picture of a run for the student who stands before it; any
 // other is not there, and after the end none is until the key was shown.
-func (s *School) WalkPicture(ctx context.Context, by *people.Person, run, name string) ([]byte, error) {
+func (s *School) WalkPicture(ctx context.Context, by *people.Person, run, name string, night bool) ([]byte, error) {
 	if err := need(by, people.Drill); err != nil {
 		return nil, err
 	}
@@ -555,7 +618,7 @@ func (s *School) WalkPicture(ctx context.Context, by *people.Person, run, name s
 	for i := range d.Pictures {
 		p := &d.Pictures[i]
 		if p.Name == name && (shown || !d.Over && !d.late() && i >= d.From && i < d.To) {
-			return closeup.StudentPNG(p.Figure, p.Params)
+			return studentPicture(p, night)
 		}
 	}
 	return nil, fmt.Errorf("app: no such picture is shown now: %w", fs.ErrNotExist)

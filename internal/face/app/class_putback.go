@@ -18,6 +18,15 @@ type VersionDesk struct {
 	Voided  []string
 }
 
+// RedTag is the number of the tag that the load wears because of this version;
+// "" for pictures and once two people have confirmed everything put back.
+func (d *VersionDesk) RedTag() string {
+	if !d.Version.Real || d.Put.Restored {
+		return ""
+	}
+	return d.Lane.Setup.Tag
+}
+
 // VersionDesk opens a version for somebody with a right, who may not be a
 // student of the class. Whoever sees records may confirm what was put back.
 func (s *School) VersionDesk(ctx context.Context, by *people.Person, id string, right people.Right) (*VersionDesk, error) {
@@ -101,6 +110,7 @@ func (s *School) ShowKey(ctx context.Context, by *people.Person, version string)
 // Tagged is a load with planted faults that are not confirmed put back.
 type Tagged struct {
 	Load, Rig, Tag, Lane, LaneTitle, Version string
+	Number                                   int // the version's
 	Put                                      teach.Standing
 	Others                                   []Declared
 }
@@ -134,7 +144,7 @@ func (s *School) Tagged(ctx context.Context, by *people.Person) ([]Tagged, error
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, Tagged{Load: v.Load, Rig: v.Rig, Tag: l.Setup.Tag, Lane: l.ID, LaneTitle: l.Setup.Title, Version: v.ID, Put: put, Others: others})
+		out = append(out, Tagged{Load: v.Load, Rig: v.Rig, Tag: l.Setup.Tag, Lane: l.ID, LaneTitle: l.Setup.Title, Version: v.ID, Number: v.Number, Put: put, Others: others})
 	}
 	return out, nil
 }

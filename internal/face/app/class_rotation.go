@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"time"
 
+	"hangtrue/internal/engine/calendar"
 	"hangtrue/internal/engine/people"
 	"hangtrue/internal/engine/teach"
 )
@@ -61,26 +62,37 @@ func (s *School) PlanRotation(ctx context.Context, by *people.Person, class, day
 	if _, err := time.Parse(time.DateOnly, day); err != nil {
 		return nil, &Wrong{"day", "a day is written 2026-05-31"}
 	}
+	if today := string(calendar.Of(s.now())); day < today {
+		return nil, &Wrong{"day", "that day is over; today is " + today}
+	}
 	lanes, err := s.keeper.Lanes(ctx, class)
 	if err != nil {
 		return nil, err
 	}
+	largest := room.LargestGroup()
 	var list []teach.Lane
 	known := map[string]*teach.TestLane{}
 	for i := range lanes {
 		x := &lanes[i].Setup
 		known[lanes[i].ID] = &lanes[i]
-		if x.Takes == 0 {
-			return nil, &Wrong{"rotation", fmt.Sprintf("lane %s does not say how long a group takes there", x.Title)}
+		takes := x.Slot(largest)
+		switch {
+		case takes == 0 && !x.Real:
+			continue // students run it on their own screens, when they like
+		case takes == 0:
+			return nil, &Wrong{"rotation", fmt.Sprintf("lane %s does not say how long a group takes there: it has no time limit and no minutes", x.Title)}
 		}
-		list = append(list, teach.Lane{ID: lanes[i].ID, Load: x.Load, Grader: x.Grader, Takes: time.Duration(x.Takes) * time.Minute, Reset: time.Duration(x.Reset) * time.Minute})
+		list = append(list, teach.Lane{ID: lanes[i].ID, Load: x.Load, Grader: x.Grader, Takes: time.Duration(takes) * time.Minute, Reset: time.Duration(x.Reset) * time.Minute})
 	}
 	var seed teach.Seed
 	if _, err := io.ReadFull(s.random, seed[:]); err != nil {
 		return nil, fmt.Errorf("app: no random bytes: %w", err)
 	}
 	groups := room.Groups()
-	if len(groups) == 0 {
+	switch {
+	case len(list) == 0:
+		return nil, &Wrong{"rotation", "no lane is on a real load, and none in pictures has minutes for a group"}
+	case len(groups) == 0:
 		return nil, &Wrong{"rotation", "nobody is in a group yet"}
 	}
 	r, err := teach.Rotate(groups, list, seed)

@@ -123,7 +123,6 @@ func (s *School) planted(ctx context.Context, x inspection.Summary) ([]string, e
 		if err != nil {
 			return nil, err
 		}
-		text := ""
 		switch {
 		case tie == teach.TieNone:
 			continue
@@ -132,12 +131,8 @@ func (s *School) planted(ctx context.Context, x inspection.Summary) ([]string, e
 				last = t
 			}
 			continue
-		case tie == teach.TieNamed:
-			text = fmt.Sprintf("the load carries red tag %s: faults were planted on it for training, and two people have not confirmed item by item that they are put back", t.Tag)
-		default:
-			text = fmt.Sprintf("red tag %s: faults were planted for training on %s, which is rigged from the same rig. Two people have to say, on the page of red tags, that %s is another load; or the tag has to come off", t.Tag, t.Load, x.Load)
 		}
-		if !slices.Contains(out, text) {
+		if text := tagWords(t, tie, x.Load); !slices.Contains(out, text) {
 			out = append(out, text)
 		}
 	}
@@ -156,6 +151,14 @@ func (s *School) planted(ctx context.Context, x inspection.Summary) ([]string, e
 		out = append(out, "faults were planted on "+on+" for training and put back after this inspection was begun; it takes a full inspection begun since")
 	}
 	return out, nil
+}
+
+// tagWords says what a red tag that is on has against a load that is tied to it.
+func tagWords(t *teach.RedTag, tie teach.Tie, load string) string {
+	if tie == teach.TieNamed {
+		return fmt.Sprintf("the load carries red tag %s: faults were planted on it for training, and two people have not confirmed item by item that they are put back", t.Tag)
+	}
+	return fmt.Sprintf("red tag %s: faults were planted for training on %s, which is rigged from the same rig. Two people have to say, on the page of red tags, that %s is another load; or the tag has to come off", t.Tag, t.Load, load)
 }
 
 // Barred says for each load of a sortie plan why it may not be planned now; one

@@ -11,6 +11,7 @@ import (
 	"strings"
 	"time"
 
+	"hangtrue/internal/engine/inspect"
 	"hangtrue/internal/engine/part"
 	"hangtrue/internal/engine/people"
 	"hangtrue/internal/engine/teach"
@@ -80,6 +81,9 @@ func (s *School) StartDrill(ctx context.Context, by *people.Person, a DrillAsk, 
 	d.Pictures = chooseDrill(l, effects, boxes, s.now(), a.Pictures, mrand.New(mrand.NewChaCha8(seed)))
 	for i := range d.Pictures {
 		d.Pictures[i].Name = NewID(s.random)
+	}
+	if err := endPictures(ctx, d.Pictures, l.Survey); err != nil {
+		return "", err
 	}
 	if len(d.Pictures) < LeastDrill {
 		return "", &Wrong{"rig", fmt.Sprintf("only %d parts of this rig can be drawn both right and wrong; a drill needs %d", len(d.Pictures), LeastDrill)}
@@ -180,6 +184,27 @@ func chooseDrill(l *lesson.Lesson, effects *EffectsDocument, boxes map[string]te
 		all = append(all, p)
 	}
 	return all
+}
+
+// endPictures says of what is wrong in pictures and changes nothing by itself what
+// it would do once it has ended as it may.
+func endPictures(ctx context.Context, list []teach.DrillPicture, v *inspect.Survey) error {
+	words := EndedWords(ctx, v)
+	for i := range list {
+		p := &list[i]
+		if !p.Faulty() || p.Did != "" {
+			continue
+		}
+		k := slices.IndexFunc(v.Deficiencies, func(x inspect.Deficiency) bool { return x.ID() == p.Deficiency })
+		if k < 0 {
+			continue
+		}
+		var err error
+		if p.Did, err = words(&v.Deficiencies[k]); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // DrillDesk is a drill with how far it is.
@@ -309,10 +334,18 @@ func (s *School) StopDrill(ctx context.Context, by *people.Person, id string) er
 	return s.keeper.EndDrill(ctx, id)
 }
 
+// studentPicture draws a picture of a drill, for a dark screen or for a bright one.
+func studentPicture(p *teach.DrillPicture, night bool) ([]byte, error) {
+	if night {
+		return closeup.StudentNightPNG(p.Figure, p.Params)
+	}
+	return closeup.StudentPNG(p.Figure, p.Params)
+}
+
 // DrillPicture draws a picture of a drill for whoever stands before it, or when
 // the drill has ended: a PNG of fixed size that carries nothing but its pixels.
 // Any other is not there.
-func (s *School) DrillPicture(ctx context.Context, by *people.Person, id, name string) ([]byte, error) {
+func (s *School) DrillPicture(ctx context.Context, by *people.Person, id, name string, night bool) ([]byte, error) {
 	d, err := s.DrillDesk(ctx, by, id)
 	if err != nil {
 		return nil, err
@@ -320,7 +353,7 @@ func (s *School) DrillPicture(ctx context.Context, by *people.Person, id, name s
 	for i := range d.Pictures {
 		p := &d.Pictures[i]
 		if p.Name == name && (d.Over || i >= d.From && i < d.To) {
-			return closeup.StudentPNG(p.Figure, p.Params)
+			return studentPicture(p, night)
 		}
 	}
 	return nil, fmt.Errorf("app: no such picture is shown now: %w", fs.ErrNotExist)
@@ -334,7 +367,8 @@ type DrillRecord struct {
 	report.Detecting
 }
 
-// Practice is what somebody has practised.
+// Practice is what somebody has practised. What a drill that has not ended asks
+// about is not in it.
 type Practice struct {
 	Drills []DrillRecord  // newest first
 	Boxes  map[int]int    // how many things stand in each box, from 1
@@ -364,11 +398,21 @@ func (s *School) Practice(ctx context.Context, by *people.Person) (*Practice, er
 	}
 	p := &Practice{Boxes: map[int]int{}}
 	var all []report.Look
+	going := map[string]bool{} // what a drill asks about that has not ended
 	for i := range list {
 		looks := looksOf(&list[i], answers[list[i].ID])
+		desk := s.deskOf(list[i], answers[list[i].ID])
+		over := desk.Over || desk.late()
+		if !over {
+			// Not even a count tells how it goes before it has ended.
+			looks = nil
+			for k := range list[i].Pictures {
+				going[list[i].Pictures[k].Key] = true
+			}
+		}
 		all = append(all, looks...)
 		if len(p.Drills) < drillsShown {
-			r := DrillRecord{Drill: list[i], Answered: len(answers[list[i].ID]), Over: !list[i].Ended.IsZero()}
+			r := DrillRecord{Drill: list[i], Answered: len(answers[list[i].ID]), Over: over}
 			if d := report.Detect(looks, everybody); len(d) > 0 {
 				r.Detecting = d[0]
 			}
@@ -387,6 +431,9 @@ func (s *School) Practice(ctx context.Context, by *people.Person) (*Practice, er
 		catalog = own.Catalog
 	}
 	for key, b := range boxes {
+		if going[key] {
+			continue
+		}
 		p.Boxes[b.Number]++
 		if !b.Due.After(s.now()) {
 			p.Due++

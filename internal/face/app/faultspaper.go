@@ -71,18 +71,8 @@ func (f *Faults) Row(id string) *fault.Row {
 
 // paginated binds pages of one size to a PDF.
 func paginated(pages []*draw.Picture) ([]byte, error) {
-	if len(pages) == 0 {
-		return nil, fmt.Errorf("app: a sheet of no pages")
-	}
-	f := pdf.New(pages[0].Width, pages[0].Height, pdf.Meta{Title: pages[0].Title, Subject: pages[0].Desc, Lang: "en"})
-	for _, p := range pages {
-		f.AddPage()
-		if err := pdf.Draw(f, p, 0, 0, 1); err != nil {
-			return nil, err
-		}
-	}
 	var out bytes.Buffer
-	if err := f.Output(&out); err != nil {
+	if err := pdf.WriteAll(&out, pages, pdf.Meta{Lang: "en"}); err != nil {
 		return nil, fmt.Errorf("app: %w", err)
 	}
 	return out.Bytes(), nil

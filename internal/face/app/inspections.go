@@ -18,6 +18,7 @@ import (
 	"hangtrue/internal/engine/people"
 	"hangtrue/internal/engine/record"
 	"hangtrue/internal/engine/rig"
+	"hangtrue/internal/engine/spelling"
 )
 
 // InspectionKeeper keeps inspections as events, and the records made of them.
@@ -471,7 +472,7 @@ func (s *School) standing(ctx context.Context, x inspection.Summary, settings *S
 		st.Why = append(st.Why, "a night has passed")
 	}
 	if h := time.Duration(settings.LapseHours) * time.Hour; h > 0 && now.Sub(x.SignedAt) > h {
-		st.Why = append(st.Why, fmt.Sprintf("more than %d hours have passed", settings.LapseHours))
+		st.Why = append(st.Why, "more than "+spelling.Count(settings.LapseHours, "hour has passed", "hours have passed"))
 	}
 	st.Why = append(st.Why, v.Blocks(x.Sets, settings.Today(now))...)
 	planted, err := s.planted(ctx, x)

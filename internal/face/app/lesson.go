@@ -1,6 +1,7 @@
 package app
 
 import (
+	"context"
 	"slices"
 
 	"hangtrue/internal/engine/inspect"
@@ -45,6 +46,33 @@ func EffectWords(d *EffectsDocument, x *inspect.Deficiency) string {
 	}
 	c := lesson.Case{Parts: []*inspect.Part{x.Part}, Outcome: Outcomes(d)(x)}
 	return c.Words(c.Parts)
+}
+
+// EndedWords says what deficiencies of a rig would do that change nothing until
+// they end as they may: what hangs then, computed; "" where that cannot be.
+func EndedWords(ctx context.Context, v *inspect.Survey) func(*inspect.Deficiency) (string, error) {
+	var planned *rig.Answer
+	return func(d *inspect.Deficiency) (string, error) {
+		if d == nil {
+			return "", nil
+		}
+		if planned == nil {
+			a, err := rig.HangWithin(ctx, v.Rig)
+			if err != nil {
+				return "", err
+			}
+			planned = a
+		}
+		e, err := v.Ended(ctx, planned, d)
+		if e == nil || err != nil {
+			return "", err
+		}
+		text := "If it ends so, " + e.Ends[0].Words() + ": " + e.Text
+		if e.Stands() {
+			text += "; " + e.Answer.Result.Words()
+		}
+		return text + ".", nil
+	}
 }
 
 // resultWords is a result's code as a person reads it.

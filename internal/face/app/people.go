@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"context"
 	"crypto/rand"
 	"crypto/sha256"
@@ -146,6 +147,37 @@ func (p *People) FirstStart(ctx context.Context) (link string, err error) {
 		}
 	}
 	return p.invite(ctx, chief, "")
+}
+
+// ChiefLink makes a one-time link for a chief instructor who is locked out, for
+// whoever has the database itself in hand: nobody is asked for a right. login is
+// the sign-in name; "" does where there is one chief instructor only.
+func (p *People) ChiefLink(ctx context.Context, login string) (name, link string, err error) {
+	all, err := p.keeper.People(ctx)
+	if err != nil {
+		return "", "", err
+	}
+	var chiefs []people.Person
+	var logins []string
+	for _, x := range all {
+		if !x.Is(people.Chief) || !x.Gone.IsZero() {
+			continue
+		}
+		logins = append(logins, cmp.Or(x.Login, "(no sign-in name yet)"))
+		if login == "" || x.Login == login {
+			chiefs = append(chiefs, x)
+		}
+	}
+	switch {
+	case len(logins) == 0:
+		return "", "", errors.New("there is no chief instructor yet; the first start of the server makes one and prints a link")
+	case len(chiefs) == 0:
+		return "", "", fmt.Errorf("no chief instructor signs in as %.60q; there are: %s", login, strings.Join(logins, ", "))
+	case len(chiefs) > 1:
+		return "", "", fmt.Errorf("there are %d chief instructors; say which with --login: %s", len(chiefs), strings.Join(logins, ", "))
+	}
+	link, err = p.invite(ctx, chiefs[0].ID, "")
+	return chiefs[0].Name, link, err
 }
 
 func (p *People) invite(ctx context.Context, person, by string) (string, error) {
@@ -325,14 +357,16 @@ func (p *People) AddQualification(ctx context.Context, by *people.Person, person
 	if !known {
 		e3 = &Wrong{"kind", fmt.Sprintf("%q is no kind of qualification", q.Kind)}
 	}
-	if err := errors.Join(e1, e2, e3, checkDay("from", q.From, true), checkDay("expires", q.Expires, false), checkDay("last", q.Last, false)); err != nil {
-		return "", err
+	from, expires, last := checkDay("from", q.From, true), checkDay("expires", q.Expires, false), checkDay("last", q.Last, false)
+	if from == nil && expires == nil && q.Expires != "" && q.Expires < q.From {
+		expires = &Wrong{"expires", "it expires before its first day"}
 	}
-	if q.Expires != "" && q.Expires < q.From {
-		return "", &Wrong{"expires", "it expires before its first day"}
-	}
+	var recency error
 	if q.Recency < 0 || q.Recency > 120 {
-		return "", &Wrong{"recency", "recency is a number of months up to 120, or 0 for none"}
+		recency = &Wrong{"recency", "recency is a number of months up to 120, or 0 for none"}
+	}
+	if err := errors.Join(e1, e2, e3, from, expires, last, recency); err != nil {
+		return "", err
 	}
 	q.ID, q.Ended = NewID(p.random), ""
 	return q.ID, p.keeper.AddQualification(ctx, person, q, by.ID)

@@ -47,6 +47,7 @@ const (
 	EntryLapse      = "lapse"
 	EntryCorrection = "correction"
 	EntryRefusal    = "refusal"
+	EntryCommitment = "key-commitment" // to the key of a version of a lane
 )
 
 // SealedEntry is one sealed record, decoded.

@@ -35,6 +35,7 @@ type CountedRun = struct {
 	Run, Class, Lane, Student string
 	Second                    bool
 	At                        time.Time // when it was graded first
+	Odd                       string    // what was not as the rules for starting say; "" for nothing
 }
 
 // DrillHead is a drill without its pictures, a plain struct too.
@@ -502,26 +503,26 @@ type HeatRig struct {
 	Lines  report.Lines // by the parts' ids
 }
 
-// Heat are the rigs planted on with what was missed, at most most of them, those
-// with the most answers first.
+// Heat are the rigs on which something was missed, at most most of them, those on
+// which the most was missed first.
 func (d *ResultDesk) Heat(most int) ([]HeatRig, error) {
 	lines := d.Set.ByPart()
 	var out []HeatRig
-	asked := map[string]int{}
+	missed := map[string]int{}
 	for _, name := range d.Rigs {
 		x := HeatRig{Name: name}
 		for _, l := range lines {
 			if id, ok := strings.CutPrefix(l.Key, name+"/"); ok {
 				l.Key, l.Text = id, id
 				x.Lines = append(x.Lines, l)
-				asked[name] += l.Found.Of
+				missed[name] += l.Found.Of - l.Found.Count
 			}
 		}
-		if len(x.Lines) > 0 {
+		if missed[name] > 0 {
 			out = append(out, x)
 		}
 	}
-	slices.SortStableFunc(out, func(a, b HeatRig) int { return asked[b.Name] - asked[a.Name] })
+	slices.SortStableFunc(out, func(a, b HeatRig) int { return missed[b.Name] - missed[a.Name] })
 	out = out[:min(most, len(out))]
 	var drawn []HeatRig
 	for _, x := range out {

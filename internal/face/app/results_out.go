@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"hangtrue/internal/engine/rig"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/engine/teach"
 	"hangtrue/internal/engine/teach/report"
 	"hangtrue/internal/engine/teach/stats"
@@ -25,12 +26,18 @@ import (
 var resultColumns = []string{
 	"class", "lane", "version", "run", "attempt", "graded", "outcome", "student", "student_id", "grader", "took_s", "false_calls", "out_of_order",
 	"deficiency", "words", "part", "checkpoint", "checkpoint_title", "found", "found_after_s", "invented",
+	"irregular", "key_shown",
 }
 
 // each reads the desk's results once more and calls f with run after run, in the
 // order in which they were graded first. It holds a hundred runs at once, and of
 // the others only their ids.
 func (d *ResultDesk) each(ctx context.Context, f func(*report.Reader, *report.Sitting) error) error {
+	return d.eachOdd(ctx, func(r *report.Reader, x *report.Sitting, _ string) error { return f(r, x) })
+}
+
+// eachOdd tells f too what of a run was not as the rules for starting say.
+func (d *ResultDesk) eachOdd(ctx context.Context, f func(r *report.Reader, x *report.Sitting, odd string) error) error {
 	class := ""
 	if d.Class != nil {
 		class = d.Class.ID
@@ -44,6 +51,7 @@ func (d *ResultDesk) each(ctx context.Context, f func(*report.Reader, *report.Si
 		run     string
 		at      time.Time
 		attempt int
+		odd     string
 	}
 	attempts := map[[2]string]int{}
 	var order []place
@@ -54,7 +62,7 @@ func (d *ResultDesk) each(ctx context.Context, f func(*report.Reader, *report.Si
 		n := attempts[[2]string{r.Student, r.Lane}] + 1
 		attempts[[2]string{r.Student, r.Lane}] = n
 		if d.counts(r.Class, r.At) {
-			order = append(order, place{r.Run, r.At, n})
+			order = append(order, place{r.Run, r.At, n, r.Odd})
 		}
 	}
 	var failed error
@@ -81,7 +89,7 @@ func (d *ResultDesk) each(ctx context.Context, f func(*report.Reader, *report.Si
 			if failed != nil {
 				return failed
 			}
-			if err := f(reader, &sitting); err != nil {
+			if err := f(reader, &sitting, x.odd); err != nil {
 				return err
 			}
 		}
@@ -99,7 +107,7 @@ func (d *ResultDesk) WriteCSV(ctx context.Context, w io.Writer) error {
 		return err
 	}
 	line := make([]string, len(resultColumns))
-	err := d.each(ctx, func(set *report.Reader, x *report.Sitting) error {
+	err := d.eachOdd(ctx, func(set *report.Reader, x *report.Sitting, odd string) error {
 		head := append(line[:0],
 			d.ClassName(x.Class), d.LaneTitle(x.Lane), d.VersionTitle(x.Version), x.Run, strconv.Itoa(x.Attempt), x.At.UTC().Format(time.RFC3339), string(x.Outcome),
 			d.Name(x.Student), x.Student, d.Name(x.Grader), seconds(x.Took), strconv.Itoa(x.False), strconv.Itoa(x.Order),
@@ -107,9 +115,9 @@ func (d *ResultDesk) WriteCSV(ctx context.Context, w io.Writer) error {
 		for k := range head {
 			head[k] = plainCell(head[k])
 		}
-		invented := strconv.FormatBool(d.Lanes[x.Lane].Setup.Invented)
+		tail := []string{strconv.FormatBool(d.Lanes[x.Lane].Setup.Invented), plainCell(odd), strconv.FormatBool(d.Versions[x.Version].Opened)}
 		if len(x.Answers) == 0 {
-			return out.Write(append(head, "", "", "", "", "", "", "", invented))
+			return out.Write(append(append(head, "", "", "", "", "", "", ""), tail...))
 		}
 		for _, a := range x.Answers {
 			item, place := &set.Items[a.Item], &set.Places[a.Place]
@@ -117,8 +125,8 @@ func (d *ResultDesk) WriteCSV(ctx context.Context, w io.Writer) error {
 			if a.Found {
 				found, after = "1", seconds(a.After)
 			}
-			row := append(head, plainCell(item.Key), plainCell(item.Text), plainCell(place.Part), plainCell(place.Checkpoint), plainCell(place.Title), found, after, invented)
-			if err := out.Write(row); err != nil {
+			row := append(head, plainCell(item.Key), plainCell(item.Text), plainCell(place.Part), plainCell(place.Checkpoint), plainCell(place.Title), found, after)
+			if err := out.Write(append(row, tail...)); err != nil {
 				return err
 			}
 		}
@@ -129,6 +137,18 @@ func (d *ResultDesk) WriteCSV(ctx context.Context, w io.Writer) error {
 	}
 	out.Flush()
 	return out.Error()
+}
+
+// Hidden is how many of the versions that results are of have a key that was not
+// shown yet, so that what is planted in them is not for students.
+func (d *ResultDesk) Hidden() int {
+	n := 0
+	for _, v := range d.Versions {
+		if !v.Opened {
+			n++
+		}
+	}
+	return n
 }
 
 // plainCell keeps a spreadsheet from taking a text for a formula.
@@ -172,7 +192,7 @@ func (d *ResultDesk) Learning(width, height float64) *draw.Picture {
 		c := results.Curve{Name: "lanes, class after class"}
 		list := d.Set.ByClass()
 		for i := max(0, len(list)-mostCurve); i < len(list); i++ {
-			c.Points = append(c.Points, results.Point{At: float64(i + 1), Label: short(d.ClassName(list[i].Class), 14), Found: list[i].Found, Few: !list[i].Enough(), Words: list[i].FoundWords()})
+			c.Points = append(c.Points, results.Point{At: float64(i + 1), Label: spelling.Short(d.ClassName(list[i].Class), 14), Found: list[i].Found, Few: !list[i].Enough(), Words: list[i].FoundWords()})
 		}
 		return results.Learning("Found on lanes, class after class", "class", []results.Curve{c}, d.Invented, width, height)
 	}
@@ -241,14 +261,6 @@ func (d *ResultDesk) FalseCalls() func(*report.Line) string {
 	}
 }
 
-func short(s string, most int) string {
-	r := []rune(s)
-	if len(r) <= most {
-		return s
-	}
-	return strings.TrimRight(string(r[:most-1]), " ") + "…"
-}
-
 // Map draws what was missed on a rig.
 func (h *HeatRig) Map(width, height float64) *draw.Picture {
 	var list []walk.MissedPart
@@ -265,7 +277,7 @@ func plainTitle(r *rig.Rig) string {
 	title := r.Title()
 	if rest, ok := strings.CutPrefix(title, "INVENTED"); ok && r.Invented() {
 		if rest = strings.TrimLeft(rest, " -–—:,."); rest != "" {
-			return upperFirst(rest)
+			return spelling.Capital(rest)
 		}
 	}
 	return title
@@ -321,6 +333,14 @@ func (d *ResultDesk) StudentPaper(ctx context.Context, student, school string, w
 		return nil, err
 	}
 	x := &results.Student{School: school, Class: d.Title(), Name: d.Name(student), Invented: d.Invented}
+	runs, err := d.school.keeper.GradedRuns(ctx, class)
+	if err != nil {
+		return nil, err
+	}
+	odd := map[string]string{}
+	for _, r := range runs {
+		odd[r.Run] = r.Odd
+	}
 	sittings := map[string]*report.Sitting{}
 	for i := range d.Set.Sittings {
 		sittings[d.Set.Sittings[i].Run] = &d.Set.Sittings[i]
@@ -331,15 +351,19 @@ func (d *ResultDesk) StudentPaper(ctx context.Context, student, school string, w
 			continue
 		}
 		run := results.StudentRun{
-			Lane: d.LaneTitle(r.First.Lane), Day: when(r.First.At), Outcome: upperFirst(r.First.Outcome.Words()), Numbers: NumbersWords(&r.First),
+			Lane: d.LaneTitle(r.First.Lane), Day: when(r.First.At), Outcome: spelling.Capital(r.First.Outcome.Words()), Numbers: NumbersWords(&r.First),
 			Reasons: PlainReasons(r.First.Reasons), Attempt: sitting.Attempt, Grader: d.Name(r.First.Grader),
 		}
+		if why := odd[r.First.Run]; why != "" {
+			run.Outcome += ", in an irregular attempt"
+			run.Remarks = append(run.Remarks, "Irregular when it began: "+why+".")
+		}
 		if r.Again() {
-			run.Again = fmt.Sprintf("%s (%s). %s", upperFirst(r.Last.Outcome.Words()), r.Last.Why, NumbersWords(&r.Last))
+			run.Again = fmt.Sprintf("%s (%s). %s", spelling.Capital(r.Last.Outcome.Words()), r.Last.Why, NumbersWords(&r.Last))
 		}
 		for _, e := range h.Entries {
 			if e.Run == r.First.Run && (e.Kind == teach.EntryAppeal || e.Kind == teach.EntryDecision) {
-				run.Remarks = append(run.Remarks, fmt.Sprintf("%s, %s: %s", upperFirst(string(e.Kind)), when(e.At), e.Text))
+				run.Remarks = append(run.Remarks, fmt.Sprintf("%s, %s: %s", spelling.Capital(string(e.Kind)), when(e.At), e.Text))
 			}
 		}
 		if d.Versions[sitting.Version].Opened {

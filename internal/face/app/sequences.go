@@ -9,10 +9,8 @@ import (
 	"io/fs"
 	"slices"
 	"strconv"
-	"strings"
 	"sync"
 	"time"
-	"unicode/utf8"
 
 	"hangtrue/internal/data/catalog"
 	"hangtrue/internal/engine/document"
@@ -20,6 +18,7 @@ import (
 	"hangtrue/internal/engine/inspect/sequencefile"
 	"hangtrue/internal/engine/part"
 	"hangtrue/internal/engine/part/catalogfile"
+	"hangtrue/internal/engine/spelling"
 )
 
 // SchoolCatalog is the shipped catalogue with those of a shelf over it.
@@ -234,7 +233,7 @@ func AddLook(v *inspect.Survey, q *inspect.Sequence, after string, look inspect.
 	}
 	c := inspect.Checkpoint{ID: freeID(q), Title: "New checkpoint", Stand: inspect.StandHere, Looks: []inspect.Look{look}}
 	if p, ok := v.Part(look.Part); ok {
-		c.Title = upperFirst(p.Name)
+		c.Title = spelling.Capital(p.Name)
 	}
 	return withCheckpoints(q, slices.Insert(slices.Clone(q.Checkpoints), at, c)), nil
 }
@@ -262,10 +261,4 @@ func PutCheckpoint(q *inspect.Sequence, c inspect.Checkpoint) (*inspect.Sequence
 	list := slices.Clone(q.Checkpoints)
 	list[i] = c
 	return withCheckpoints(q, list), nil
-}
-
-// upperFirst begins a text as a sentence begins.
-func upperFirst(text string) string {
-	_, n := utf8.DecodeRuneInString(text)
-	return strings.ToUpper(text[:n]) + text[n:]
 }

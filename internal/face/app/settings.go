@@ -91,6 +91,13 @@ func ReadSettings(data []byte) (Settings, error) {
 	return s, s.check()
 }
 
+// Check says all that is wrong with settings as they are entered.
+func (s *Settings) Check() error {
+	x := *s
+	x.Format = settingsFormat
+	return x.check()
+}
+
 func (s *Settings) check() error {
 	if s.Format != settingsFormat {
 		return fmt.Errorf("app: the settings are of format %.40q; this program reads %s", s.Format, settingsFormat)

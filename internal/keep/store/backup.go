@@ -364,7 +364,7 @@ func counted(ctx context.Context, db *sql.DB, c Contents) (Contents, error) {
 // Restore makes a school's file, or fills an empty PostgreSQL schema, of a
 // backup, checks it and brings its schema up to date. What is there is never
 // overwritten: the school in use is moved away by hand first, together with the
-// files beside it.
+// files beside it. What it returns is the backup's.
 func Restore(ctx context.Context, from, to string) (Contents, error) {
 	if isPostgres(to) {
 		return restorePostgres(ctx, from, to)
@@ -376,7 +376,7 @@ func Restore(ctx context.Context, from, to string) (Contents, error) {
 	}
 	c, err := CheckFile(ctx, from)
 	if err != nil {
-		return c, err
+		return c, ofBackup(err)
 	}
 	if err := copyFile(from, to, c.SHA256); err != nil {
 		return c, err
@@ -387,6 +387,15 @@ func Restore(ctx context.Context, from, to string) (Contents, error) {
 	}
 	_, err = s.VerifyLog(ctx)
 	return c, errors.Join(err, s.Close())
+}
+
+// ofBackup says of damage that it is a backup's: the school itself may be sound.
+func ofBackup(err error) error {
+	var t *Trouble
+	if errors.As(err, &t) && t.kind == damaged {
+		return fmt.Errorf("store: restore: %w", &Trouble{broken, t.err})
+	}
+	return err
 }
 
 // copyFile copies to a new file and fails unless the copy has the hash.

@@ -153,10 +153,14 @@ func TestRestore_RefusesWhatIsNotSound(t *testing.T) {
 		if err := os.WriteFile(bad, change(append([]byte(nil), data...)), 0o600); err != nil {
 			t.Fatal(err)
 		}
-		if _, err := Restore(ctx, bad, to); err == nil {
+		_, err := Restore(ctx, bad, to)
+		if err == nil {
 			t.Errorf("%s was restored", name)
-		} else {
-			refused++
+			return
+		}
+		refused++
+		if whole := name == "empty" || name == "text"; !whole && (!strings.Contains(err.Error(), "the backup is not whole") || strings.Contains(err.Error(), "stop the server")) {
+			t.Errorf("%s: %v", name, err)
 		}
 		if _, err := os.Stat(to); !errors.Is(err, fs.ErrNotExist) {
 			t.Errorf("%s left a file: %v", name, err)

@@ -17,11 +17,11 @@ import (
 func (s *Store) RedTags(ctx context.Context, since time.Time) ([]teach.RedTag, error) {
 	var out []teach.RedTag
 	err := s.read(ctx, func(t *tx) error {
-		return t.each(`SELECT v.id, v.lane, l.class, l.setup, v.load_name, v.rig, v.restored FROM lane_version v JOIN lane l ON l.id = v.lane
+		return t.each(`SELECT v.id, v.number, v.lane, l.class, l.setup, v.load_name, v.rig, v.restored FROM lane_version v JOIN lane l ON l.id = v.lane
 			WHERE v.real_load = 1 AND (v.restored = '' OR v.restored > ?) ORDER BY v.made DESC, v.number DESC`, []any{stamp(since)}, func(scan func(...any) error) error {
 			var x teach.RedTag
 			var text string
-			if err := scan(&x.Version, &x.Lane, &x.Class, &text, &x.Load, &x.Rig, clock{&x.Restored}); err != nil {
+			if err := scan(&x.Version, &x.Number, &x.Lane, &x.Class, &text, &x.Load, &x.Rig, clock{&x.Restored}); err != nil {
 				return err
 			}
 			var setup teach.LaneSetup

@@ -27,6 +27,7 @@ type CountedRun = struct {
 	Run, Class, Lane, Student string
 	Second                    bool
 	At                        time.Time // when it was graded first
+	Odd                       string
 }
 
 // DrillHead says of which drill answers count.
@@ -135,13 +136,13 @@ func (s *Store) countedResults(ctx context.Context, where string, args ...any) (
 func (s *Store) GradedRuns(ctx context.Context, class string) ([]CountedRun, error) {
 	where, args := ``, []any{}
 	if class != "" {
-		where, args = ` AND class = ?`, append(args, class)
+		where, args = ` AND g.class = ?`, append(args, class)
 	}
 	var out []CountedRun
 	err := s.read(ctx, func(t *tx) error {
-		return t.each(`SELECT run, class, lane, student, second, at FROM run_result WHERE n = 1`+where+` ORDER BY at, run`, args, func(scan func(...any) error) error {
+		return t.each(`SELECT g.run, g.class, g.lane, g.student, g.second, g.at, run.odd FROM run_result g JOIN run ON run.id = g.run WHERE g.n = 1`+where+` ORDER BY g.at, g.run`, args, func(scan func(...any) error) error {
 			var x CountedRun
-			err := scan(&x.Run, &x.Class, &x.Lane, &x.Student, truth{&x.Second}, clock{&x.At})
+			err := scan(&x.Run, &x.Class, &x.Lane, &x.Student, truth{&x.Second}, clock{&x.At}, &x.Odd)
 			out = append(out, x)
 			return err
 		})

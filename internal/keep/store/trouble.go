@@ -33,6 +33,7 @@ const (
 	away     = "away"
 	foreign  = "foreign"
 	closed   = "closed"
+	broken   = "broken"
 )
 
 var troubleWords = map[string]string{
@@ -44,6 +45,7 @@ var troubleWords = map[string]string{
 	away:     "the database server does not answer: nothing of this was kept; start it and do it again",
 	foreign:  "the file is no database",
 	closed:   "the file cannot be opened",
+	broken:   "the backup is not whole, as if it was cut off while it was copied: nothing was restored; copy it anew, or restore another backup",
 }
 
 func (t *Trouble) Error() string {
@@ -53,8 +55,8 @@ func (t *Trouble) Error() string {
 // Unwrap gives ErrDatabase and the error beneath.
 func (t *Trouble) Unwrap() []error { return []error{ErrDatabase, t.err} }
 
-// Trouble is the kind: full, read-only, damaged, held, failing, away, foreign or
-// closed.
+// Trouble is the kind: full, read-only, damaged, held, failing, away, foreign,
+// closed, or broken, which is a backup that is damaged.
 func (t *Trouble) Trouble() string { return t.kind }
 
 var sqliteKinds = map[int]string{

@@ -35,8 +35,11 @@
 //
 // What an attribute says of ends, act, plant and hazard holds for all of its
 // bad states that do not say otherwise. The state named by good is the good
-// one; plan says that the rig decides what it looks like (count, point, seat),
-// and with plan: spacer which of the states it is.
+// one. A bad state's put-back says how a person sees that it is undone, where the
+// good state's text says nothing of it: "its bolts are tight" after "its bolts
+// are loose", where the good state is no crack, bend or play. Plan says that the
+// rig decides what the good state looks like (count, point, seat), and with
+// plan: spacer which of the states it is.
 //
 // A kind says on what it is found (each), or nothing: then a rig file names
 // its parts one by one. instead-of lists kinds that such a part takes the

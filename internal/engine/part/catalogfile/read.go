@@ -199,14 +199,14 @@ func (b *builder) state(k *part.Kind, a *part.Attribute, id string, of, v *docum
 	if v.Form() != document.FormObject {
 		s.Text = v.Text()
 	} else {
-		s.Text, s.Source = v.Get("text").Text(), v.Get("source").Text()
+		s.Text, s.PutBack, s.Source = v.Get("text").Text(), v.Get("put-back").Text(), v.Get("source").Text()
 	}
 	draw := v.Get("draw")
 	for _, key := range draw.Keys() {
 		s.Draw[key] = draw.Get(key).Text()
 	}
 	if id == a.Good {
-		for _, key := range []string{"hazard", "ends", "act", "plant", "effect"} {
+		for _, key := range []string{"put-back", "hazard", "ends", "act", "plant", "effect"} {
 			if v.Has(key) {
 				b.refuse(v.Get(key), "the good state leads to nothing", "leave out "+key+":")
 			}

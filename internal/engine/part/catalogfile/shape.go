@@ -75,6 +75,7 @@ var state = document.OneOf(
 	sentence,
 	document.Object(
 		document.Required("text", sentence, "what a person finds"),
+		document.Optional("put-back", sentence, "how a person sees that it is undone, where the good state's text does not say it of this one"),
 		document.Optional("hazard", sentence, "what it may lead to"),
 		document.Optional("ends", ends, "what it may end in"),
 		document.Optional("act", document.Choice(words(part.Acts)...), "whether it stops the lift or is put right on the spot"),

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/engine/teach/stats"
 )
 
@@ -58,9 +59,9 @@ func (g *GraderAgreement) Words() string {
 	case g.Runs == 0:
 		return "No run was graded twice."
 	case g.N < stats.Few:
-		return fmt.Sprintf("%d answers in %d runs were graded twice: too few to say.", g.N, g.Runs)
+		return fmt.Sprintf("Graded twice were %s in %s: too few to say.", spelling.Count(g.N, "answer", "answers"), spelling.Count(g.Runs, "run", "runs"))
 	case !g.Has:
 		return fmt.Sprintf("Both graders gave every one of %d answers the same class, which says nothing about agreement beyond chance.", g.N)
 	}
-	return fmt.Sprintf("Of %d answers in %d runs graded twice, %.0f %% were graded alike; Cohen’s κ %.2f (95 %% interval %.2f to %.2f).", g.N, g.Runs, 100*g.Observed, g.Kappa, g.Low, g.High)
+	return fmt.Sprintf("Of %d answers in %s graded twice, %.0f %% were graded alike; Cohen’s κ %.2f (95 %% interval %.2f to %.2f).", g.N, spelling.Count(g.Runs, "run", "runs"), 100*g.Observed, g.Kappa, g.Low, g.High)
 }

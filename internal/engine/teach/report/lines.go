@@ -9,6 +9,7 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/engine/teach/stats"
 )
 
@@ -67,7 +68,7 @@ func shareWords(s stats.Share, effect float64, students int) string {
 	case s.Of == 0 || enough(s, effect, students):
 		return s.Words()
 	case students < s.Of:
-		return fmt.Sprintf("%d of %d, of %d students: too few to say", s.Count, s.Of, students)
+		return fmt.Sprintf("%d of %d, of %s: too few to say", s.Count, s.Of, spelling.Count(students, "student", "students"))
 	}
 	return fmt.Sprintf("%d of %d: too few to say", s.Count, s.Of)
 }

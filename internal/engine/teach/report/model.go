@@ -5,6 +5,7 @@ import (
 	"math"
 	"strings"
 
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/engine/teach/stats"
 )
 
@@ -137,7 +138,7 @@ func (x *ModelItem) FitWords() string {
 	case math.IsNaN(x.Infit):
 		return "fit not known"
 	case x.Asked < 4*stats.Few:
-		return fmt.Sprintf("fit of %d answers: too few to say", x.Asked)
+		return "fit of " + spelling.Count(x.Asked, "answer", "answers") + ": too few to say"
 	case x.Infit > 1.3:
 		return "found and missed by others than the model expects: look at what was planted"
 	case x.Infit < .7:

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/engine/teach/stats"
 )
 
@@ -28,7 +29,7 @@ func (v *VersionLine) Words() string {
 	case v.Runs == 0 || math.IsNaN(v.Mean):
 		return "no results yet"
 	case v.Runs < stats.Few:
-		return fmt.Sprintf("%d runs: too few to say", v.Runs)
+		return spelling.Count(v.Runs, "run", "runs") + ": too few to say"
 	}
 	return fmt.Sprintf("%.0f %% found a run (95 %% interval %.0f to %.0f %%), %d runs", 100*v.Mean, 100*v.Low, 100*v.High, v.Runs)
 }
@@ -39,7 +40,7 @@ func (v *VersionLine) Reliability() string {
 	case math.IsNaN(v.KR20):
 		return "no value: it needs two items, and runs that differ"
 	case v.Runs < stats.Few:
-		return fmt.Sprintf("%d runs: too few to say", v.Runs)
+		return spelling.Count(v.Runs, "run", "runs") + ": too few to say"
 	}
 	return fmt.Sprintf("%.2f (95 %% interval %.2f to %.2f)", v.KR20, v.KRLow, v.KRHigh)
 }

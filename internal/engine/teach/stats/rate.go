@@ -50,6 +50,8 @@ func (r Rate) Words() string {
 	switch {
 	case r.Runs == 0:
 		return "no runs yet"
+	case r.Runs == 1:
+		return fmt.Sprintf("%d in 1 run: too few to say", r.Count)
 	case r.Runs < Few:
 		return fmt.Sprintf("%d in %d runs: too few to say", r.Count, r.Runs)
 	}
