@@ -25,6 +25,7 @@ type schoolCommand struct {
 	Check   checkCommand   `cmd:"" help:"Read a backup or a school's database through and say what is in it."`
 	Load    loadCommand    `cmd:"" help:"Take the rigs of a folder, and what lies beside them, into a school."`
 	Log     logCommand     `cmd:"" help:"Write a copy of a school's sealed records, their signed head and the key to check them."`
+	Chief   chiefCommand   `cmd:"" help:"Make a new one-time link for a chief instructor who is locked out."`
 	Results resultsCommand `cmd:"" help:"What the results of a class or of the school say: in a few lines, as a table, as statements, on paper."`
 }
 
@@ -79,7 +80,16 @@ func (c *restoreCommand) Run(p *cli.Program) error {
 	if err != nil {
 		return plainly(err)
 	}
-	return p.Say("%s: restored from %s\n%s", called(c.School), c.Copy, describe(contents))
+	said := fmt.Sprintf("%s: restored from %s\n  the backup:\n%s", called(c.School), c.Copy, describe(contents))
+	if strings.Contains(c.School, "://") {
+		return p.Say("%s", said)
+	}
+	// The file that was made is not the backup byte for byte: its schema may be newer.
+	made, err := store.CheckFile(context.Background(), c.School)
+	if err != nil {
+		return plainly(err)
+	}
+	return p.Say("%s  the school's file:\n%s", said, describe(made))
 }
 
 type checkCommand struct {
