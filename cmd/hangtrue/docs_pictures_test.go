@@ -34,10 +34,6 @@ var pictures = []struct{ file, command string }{
 	{"beams.svg", "hangtrue draw beams-choked.yaml --view side -o beams.svg"},
 }
 
-// photographed are pictures of pages and of printed papers, which no command
-// writes as a picture.
-var photographed = []string{"placard.png", "page.png"}
-
 var (
 	firstRig  = regexp.MustCompile("(?s)```yaml\n(format: hangtrue.rig/1\n.*?)```")
 	styleOf   = regexp.MustCompile(`(?s)<style>.*?</style>`)
@@ -69,7 +65,7 @@ func TestDocs_PicturesSayWhatTheProgramSays(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	known := slices.Clone(photographed)
+	var known []string
 	for _, p := range pictures {
 		known = append(known, p.file)
 		if status, said := runLine(t, dir, p.command); status == 2 {
@@ -106,7 +102,8 @@ func TestDocs_PicturesSayWhatTheProgramSays(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, e := range entries {
-		if !slices.Contains(known, e.Name()) {
+		// Photographs of pages and papers are made and listed by a test of the pages.
+		if filepath.Ext(e.Name()) != ".png" && !slices.Contains(known, e.Name()) {
 			t.Errorf("docs/pictures/%s: nothing says how it was made", e.Name())
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"net"
 	"net/netip"
@@ -43,6 +44,9 @@ func serveSchool(ctx context.Context, c web.Config, o *cli.SchoolServing) error 
 		if c.LAN, err = network(o, name); err != nil {
 			return err
 		}
+		if err := lookAtAuthority(c.Out, school, o.Database, c.LAN.Fingerprint); err != nil {
+			return err
+		}
 	}
 	if clock, err := school.Clock(ctx); err != nil {
 		return err
@@ -66,35 +70,26 @@ func serveSchool(ctx context.Context, c web.Config, o *cli.SchoolServing) error 
 	return web.Serve(ctx, c)
 }
 
-// schoolName is the name in the settings, else the one given.
+// schoolName is the name in the settings, else the one given now or before.
 func schoolName(school *app.School, title string) (string, error) {
-	settings, _, err := school.Settings()
-	if err != nil {
-		return "", err
+	name, err := school.Title(title)
+	if name == "" {
+		name = "A school"
 	}
-	switch {
-	case settings.Name != "":
-		return settings.Name, nil
-	case title != "":
-		return title, nil
-	}
-	return "A school", nil
+	return name, err
 }
 
 // network makes what tablets need to come in: the school's authority, made the
 // first time and kept beside the database, and a certificate of it for today.
 func network(o *cli.SchoolServing, school string) (*web.LAN, error) {
-	dir, file := filepath.Dir(o.Database), filepath.Base(o.Database)
-	if strings.Contains(o.Database, "://") {
-		dir, file = ".", "school"
-	}
+	dir, name := besideDatabase(o.Database)
 	folder, err := disk.Open(dir, app.MostBytes)
 	if err != nil {
 		return nil, err
 	}
 	defer folder.Close()
 	now := time.Now()
-	ca, err := keptAuthority(folder, strings.TrimSuffix(file, filepath.Ext(file)), o.Host, school, now)
+	ca, err := keptAuthority(folder, name, o.Host, school, now)
 	if err != nil {
 		return nil, err
 	}
@@ -113,6 +108,35 @@ func network(o *cli.SchoolServing, school string) (*web.LAN, error) {
 		l.Addresses = append(l.Addresses, a.String())
 	}
 	return l, nil
+}
+
+// besideDatabase is where the authority's two files lie: NAME.authority.crt and
+// NAME.authority.key in dir.
+func besideDatabase(database string) (dir, name string) {
+	if strings.Contains(database, "://") {
+		return ".", "school"
+	}
+	file := filepath.Base(database)
+	return filepath.Dir(database), strings.TrimSuffix(file, filepath.Ext(file))
+}
+
+// lookAtAuthority says what became of the authority that tablets trust: loudly
+// where it is another than before, as after a restore without its files.
+func lookAtAuthority(out io.Writer, school *app.School, database, fingerprint string) error {
+	before, err := school.Trusted(fingerprint)
+	if err != nil || before == fingerprint {
+		return err
+	}
+	dir, name := besideDatabase(database)
+	files := fmt.Sprintf("  %s\n  %s\n", filepath.Join(dir, name+".authority.crt"), filepath.Join(dir, name+".authority.key"))
+	if before == "" {
+		_, err = fmt.Fprintf(out, "The certificate authority that tablets are to trust lies beside the database, in two files that no backup has. Keep copies of both:\n%s"+
+			"If tablets came in to this school before, elsewhere or under another name of the database: end this server and put the two files from there here.\n", files)
+		return err
+	}
+	_, err = fmt.Fprintf(out, "LOOK: THE SCHOOL'S TABLETS TRUST ANOTHER CERTIFICATE AUTHORITY, and none comes in until it is led through trusting this one.\n  now:    %s\n  before: %s\n"+
+		"If you have the two files that lay beside the database before, end this server, put them in place of these, and start again without --host:\n%s", fingerprint, before, files)
+	return err
 }
 
 // keptAuthority is the school's authority, made where there is none yet.

@@ -59,7 +59,7 @@ func (c verifyCommand) Run(o outside) error {
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(o.say, "%d archives hold the programs that their lists of modules describe\n", len(releases))
+	fmt.Fprintf(o.say, "each archive holds the program that its list of modules describes: %d of %d\n", len(releases), len(releases))
 	if !c.Rebuild {
 		return nil
 	}

@@ -10,6 +10,7 @@ import (
 	"hangtrue/internal/engine/quantity"
 	"hangtrue/internal/engine/rig"
 	"hangtrue/internal/engine/rig/solution"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/face/app"
 )
 
@@ -78,7 +79,7 @@ func procedureWords(x *rig.Procedure) string {
 func (p *page) tail(draft string) {
 	p.WriteString("\n")
 	if draft != "" {
-		p.WriteString(wrapped(strings.ToUpper(draft[:1])+draft[1:]+".", ""))
+		p.WriteString(wrapped(spelling.Capital(draft)+".", ""))
 		p.WriteString("\n")
 	}
 	p.WriteString(wrapped(rig.Caution, ""))

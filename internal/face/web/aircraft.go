@@ -3,10 +3,8 @@ package web
 import (
 	"crypto/sha256"
 	"encoding/hex"
-	"errors"
 	"html/template"
 	"io"
-	"io/fs"
 	"net/http"
 	"net/url"
 	"path"
@@ -23,7 +21,7 @@ import (
 
 // aircraftTexts are the aircraft files. One that the school has no text of may
 // be one of those shipped with the program.
-var aircraftTexts = shelved{kind: app.AircraftOf, folder: "/aircraft/", one: "aircraft", file: "Format hangtrue.aircraft/1. What is changed above is changed here too, and the other way round.", first: shippedAircraft}
+var aircraftTexts = shelved{kind: app.AircraftOf, folder: "/aircraft/", one: "aircraft", a: "an aircraft", file: "Format hangtrue.aircraft/1. What is changed above is changed here too, and the other way round.", first: shippedAircraft}
 
 func shippedAircraft(_ *Server, name string) []byte {
 	if strings.HasSuffix(name, ".yaml") {
@@ -180,19 +178,12 @@ func (s *Server) addAircraft(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if slices.Contains(names, name) {
-		return refused("there is an aircraft named " + name + " already. Open it, or take another name.")
+		return refused(aircraftTexts.taken(name))
 	}
-	keeper, err := s.keeper(aircraftTexts)
-	if err != nil {
+	if why, err := s.addText(aircraftTexts, name, data); err != nil {
 		return err
-	}
-	switch _, saved, err := keeper.Save(name, "", data); {
-	case errors.Is(err, fs.ErrNotExist):
-		return refused("no file can have this name. Use letters, digits, spaces and hyphens.")
-	case err != nil:
-		return err
-	case !saved:
-		return refused("there is an aircraft named " + name + " already. Open it, or take another name.")
+	} else if why != "" {
+		return refused(why)
 	}
 	http.Redirect(w, r, aircraftTexts.address(name), http.StatusSeeOther)
 	return nil
@@ -224,12 +215,9 @@ type plotView struct {
 type numberView struct{ What, Value, Note string }
 
 func (s *Server) aircraftPage(w http.ResponseWriter, r *http.Request) error {
-	t, err := s.openText(aircraftTexts, r.PathValue("name"), r.URL.Query().Get("version"))
+	t, err := s.askedText(aircraftTexts, r.PathValue("name"), r)
 	if err != nil {
 		return err
-	}
-	if r.URL.Query().Has("saved") {
-		t.Notice = "Saved as version " + app.ShortVersion(t.Base) + "."
 	}
 	page, err := s.aircraftView(t, nil)
 	if err != nil {
@@ -249,20 +237,9 @@ func (s *Server) changeAircraft(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	left := enterAircraft(t, r.PostForm)
-	status, saved := http.StatusOK, false
-	switch what, _, _ := strings.Cut(r.PostFormValue("do"), " "); what {
-	case "read", "", "paste", "out":
-	case "save":
-		if status, err = s.saveText(r, aircraftTexts, t); err != nil {
-			return err
-		}
-		saved = status == http.StatusOK
-	default:
-		return refusal{http.StatusBadRequest, "Not understood", "The page asked for something that it cannot do."}
-	}
-	if saved && !wantsJSON(r) {
-		http.Redirect(w, r, t.Address+"?saved", http.StatusSeeOther)
-		return nil
+	status, done, err := s.pressed(w, r, aircraftTexts, t, "paste", "out")
+	if err != nil || done {
+		return err
 	}
 	page, err := s.aircraftView(t, left)
 	if err != nil {

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"hangtrue/internal/engine/people"
 	"hangtrue/internal/face/app"
 	"hangtrue/internal/paper/picture"
 )
@@ -86,7 +87,7 @@ func (s *Server) changeRig(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	page.Notice = notice
+	page.Notice, page.Reads = notice, !s.may(r, people.ChangeRigs)
 	if !wantsJSON(r) {
 		return s.pages.write(w, status, "rig", page)
 	}

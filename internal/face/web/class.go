@@ -136,6 +136,9 @@ type classView struct {
 	Roster      string
 	Groups      []string
 	Ended       string
+	Outside     int  // so many cannot sign in yet
+	Manage      bool // and this visitor may let them in
+	Here        bool // but links would work on this machine only
 }
 
 type studentRow struct {
@@ -154,7 +157,7 @@ func (s *Server) class(w http.ResponseWriter, r *http.Request, status int, words
 		return classRefusal(err)
 	}
 	v := &classView{classHead: newClassHead(&room.Class, "Students"), From: string(room.From), Until: string(room.Until), Presences: teach.Presences, Groups: room.Groups(), Ended: s.when(room.Ended)}
-	v.notice = words
+	v.notice, v.Manage, v.Here = words, me.May(people.ManagePeople), s.hereOnly(r)
 	day := s.today()
 	if text := r.FormValue("day"); text != "" {
 		if d, err := calendar.Parse(text); err == nil {
@@ -174,6 +177,9 @@ func (s *Server) class(w http.ResponseWriter, r *http.Request, status int, words
 			v.Left = append(v.Left, row)
 		} else {
 			v.Students = append(v.Students, row)
+			if !m.SignsIn() {
+				v.Outside++
+			}
 		}
 	}
 	return s.pages.write(w, status, "class", v)
@@ -250,7 +256,7 @@ func (s *Server) rosterPage(w http.ResponseWriter, r *http.Request) error {
 	me, id := personOf(r), r.PathValue("class")
 	if r.PostFormValue("do") == "take" {
 		n, err := s.School.ImportRoster(r.Context(), me, id, text)
-		words, status, err := noticeOf(err, fmt.Sprintf("%d students taken in.", n))
+		words, status, err := noticeOf(err, counted(n, "student", "students")+" taken in.")
 		if err != nil {
 			return err
 		}

@@ -28,7 +28,7 @@ func TestPlant_ByTheDifficultyThatEarlierRunsGive(t *testing.T) {
 	// A lane of its own for each planting, so that nothing was planted on it before.
 	lane := func(title string, count int) {
 		form := laneFields()
-		for k, v := range map[string]string{"title": title, "load": title, "count": fmt.Sprint(count), "found": "1", "false": "99"} {
+		for k, v := range map[string]string{"title": title, "load": title, "tag": title, "count": fmt.Sprint(count), "found": "1", "false": "99"} {
 			form.Set(k, v)
 		}
 		x.lane = lanePath.FindStringSubmatch(x.instructor.to("/classes/"+x.class+"/lanes", form))[1]

@@ -24,6 +24,7 @@ type myLanesView struct {
 type myLane struct {
 	ID, Title, Class, Limit, CallIs, Aids string
 	Invented                              bool
+	Has                                   string // how many pictures, and the time for each
 	Rule                                  []string
 	Against                               string
 	Going                                 string // address of the run that has not ended
@@ -50,6 +51,9 @@ func (s *Server) myLanes(w http.ResponseWriter, r *http.Request, status int, wor
 		}
 		if setup.Rule.Within != nil {
 			row.Limit = app.ClockWords(*setup.Rule.Within)
+		}
+		if x.Has.Shown > 0 {
+			row.Has = x.Has.Words()
 		}
 		for _, walk := range x.Walks {
 			if walk.Ended {
@@ -132,7 +136,7 @@ func (s *Server) answerLaneRun(w http.ResponseWriter, r *http.Request) error {
 
 // laneRunPicture sends a picture of the station that the student stands at.
 func (s *Server) laneRunPicture(w http.ResponseWriter, r *http.Request) error {
-	data, err := s.School.WalkPicture(r.Context(), personOf(r), r.PathValue("run"), r.PathValue("picture"))
+	data, err := s.School.WalkPicture(r.Context(), personOf(r), r.PathValue("run"), r.PathValue("picture"), r.URL.Query().Has("night"))
 	if err != nil {
 		return laneRunRefusal(err)
 	}
@@ -183,7 +187,10 @@ func (s *Server) laneRunEnd(w http.ResponseWriter, r *http.Request, d *app.WalkD
 		if !p.Faulty() && !called {
 			continue
 		}
-		x := drillItemView{Number: i + 1, Picture: laneRunURL(d.Run) + "/picture/" + p.Name, Parts: capital(p.Parts), Ask: p.Ask, Found: p.Found, Matters: p.Matters, Did: did(p.Deficiency), Said: "nothing"}
+		x := drillItemView{Number: i + 1, Picture: laneRunURL(d.Run) + "/picture/" + p.Name, Parts: capital(p.Parts), Ask: p.Ask, Found: p.Found, Matters: p.Matters, Said: "nothing", Faulty: p.Faulty()}
+		if x.Did, err = did(p.Deficiency); err != nil {
+			return err
+		}
 		if a != nil {
 			x.Seconds = app.ClockWords(a.After)
 		}
@@ -210,7 +217,7 @@ func (s *Server) laneRunEnd(w http.ResponseWriter, r *http.Request, d *app.WalkD
 
 // laneDid says what each deficiency of a lane's rig would have done, computed,
 // and the rig's status.
-func (s *Server) laneDid(r *http.Request, d *app.WalkDesk) (did func(id string) string, status string, err error) {
+func (s *Server) laneDid(r *http.Request, d *app.WalkDesk) (did func(id string) (string, error), status string, err error) {
 	desk, school, err := s.School.WalkReview(r.Context(), personOf(r), d)
 	if err != nil {
 		return nil, "", laneRunRefusal(err)
@@ -219,7 +226,14 @@ func (s *Server) laneDid(r *http.Request, d *app.WalkDesk) (did func(id string) 
 	if err != nil {
 		return nil, "", err
 	}
-	return func(id string) string { return app.EffectWords(effects, desk.Deficiency(id)) }, desk.Solved.Rig.Status().String(), nil
+	ended := app.EndedWords(r.Context(), desk.Survey)
+	return func(id string) (string, error) {
+		x := desk.Deficiency(id)
+		if words := app.EffectWords(effects, x); words != "" {
+			return words, nil
+		}
+		return ended(x)
+	}, desk.Solved.Rig.Status().String(), nil
 }
 
 // openLane lets students run a lane in pictures, or no longer.

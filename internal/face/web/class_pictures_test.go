@@ -206,6 +206,44 @@ func TestPictures_ALaneIsRunOnTheStudentsScreenAndGradedByItsRule(t *testing.T) 
 
 // A call where something else is named is a find with a wrong figure; whether
 // that counts is the rule's.
+func TestPictures_AsManyAsTheTimeIsFor(t *testing.T) {
+	p := pictures(t, func(form url.Values) { form.Set("minutes", "6"); form.Set("pictures", "40") })
+	lane, list := p.instructor.page("/lanes/"+p.lane), p.student.page("/lane-run")
+	for name, page := range map[string]string{"the lane": lane, "the student's list": list} {
+		if want := "40 pictures in 6:00, which is 9 s a picture"; !strings.Contains(page, want) {
+			t.Errorf("%s lacks %q: %s", name, want, mainOf(page))
+		}
+	}
+	if want := "show at most 36 pictures, or give 7:00"; !strings.Contains(lane, want) {
+		t.Errorf("the lane lacks %q: %s", want, mainOf(lane))
+	}
+	d := p.drill(p.begin())
+	faulty := 0
+	for i := range d.Pictures {
+		if d.Pictures[i].Faulty() {
+			faulty++
+		}
+		if i > 0 && d.Pictures[i].Station < d.Pictures[i-1].Station {
+			t.Errorf("picture %d is not in the order of the walk", i)
+		}
+	}
+	if len(d.Pictures) != 40 || faulty != 4 {
+		t.Errorf("%d pictures, %d of them planted", len(d.Pictures), faulty)
+	}
+	form := laneFields()
+	for field, value := range map[string]string{"kind": "picture", "tag": "", "title": "Picture lane", "minutes": "6", "pictures": "36"} {
+		form.Set(field, value)
+	}
+	form.Set("do", "setup")
+	if w := p.instructor.ask("POST", "/lanes/"+p.lane, form); w.Code != http.StatusUnprocessableEntity || !strings.Contains(w.Body.String(), "tested on so many pictures already") {
+		t.Errorf("the number is changed after a run: %d %s", w.Code, mainOf(w.Body.String()))
+	}
+	form.Set("pictures", "3")
+	if w := p.instructor.ask("POST", "/classes/"+p.class+"/lanes", form); w.Code != http.StatusUnprocessableEntity {
+		t.Errorf("fewer pictures than are planted: %d", w.Code)
+	}
+}
+
 func TestPictures_NamedOtherwise(t *testing.T) {
 	for _, c := range []struct{ figure, want, numbers string }{{"yes", "Did not meet the rule", "Found 0 of 4"}, {"no", "Met the rule", "Found 4 of 4"}} {
 		p := pictures(t, func(f url.Values) { f.Set("figure", c.figure) })

@@ -5,6 +5,8 @@ import (
 	"net/http"
 	"time"
 
+	"hangtrue/internal/engine/calendar"
+	"hangtrue/internal/engine/teach"
 	"hangtrue/internal/face/app"
 )
 
@@ -12,8 +14,10 @@ func clockOf(ms int64) string { return app.ClockWords(time.Duration(ms) * time.M
 
 type rotationView struct {
 	classHead
-	Day, Start string
+	Day, Start string // as the form has them
 	Plan       bool
+	Planned    string // the day of the plan
+	From       string // and its start
 	Slots      []rotationRow
 	Ends       string
 	Idle       string
@@ -51,21 +55,52 @@ func (s *Server) rotation(w http.ResponseWriter, r *http.Request, status int, wo
 	if err != nil {
 		return err
 	}
-	v := &rotationView{classHead: newClassHead(&room.Class, "Test day"), Day: string(s.today()), Start: "08:00", Groups: room.Groups()}
+	v := &rotationView{classHead: newClassHead(&room.Class, "Test day"), Day: string(calendar.Of(s.Now().AddDate(0, 0, 1))), Start: "08:00", Groups: room.Groups()}
 	v.notice = words
 	for _, l := range lanes {
 		x := laneTimes{Address: "/lanes/" + l.ID, Title: l.Setup.Title, Load: l.Setup.Load, Grader: names[l.Setup.Grader]}
-		if l.Setup.Takes > 0 {
-			x.Takes = fmt.Sprintf("%d min, and %d min to put back", l.Setup.Takes, l.Setup.Reset)
-		}
+		x.Takes = slotWords(&l.Setup, room.LargestGroup())
 		v.Lanes = append(v.Lanes, x)
 	}
 	if p != nil {
-		v.Plan, v.Day, v.Start, v.Method = true, p.Day, p.Start, p.Method
+		v.Plan, v.Planned, v.From, v.Method = true, p.Day, p.Start, p.Method
+		if p.Day >= string(s.today()) {
+			v.Day, v.Start = p.Day, p.Start
+		}
 		v.Ends, v.Idle, v.Bound = p.At(p.Ends), fmt.Sprintf("%d min", p.Idle), p.At(p.Bound)
 		v.Slots = rotationRows(p, names)
 	}
 	return s.pages.write(w, status, "rotation", v)
+}
+
+// slotWords says how long a group of so many is at a lane, and why.
+func slotWords(x *teach.LaneSetup, students int) string {
+	slot := x.Slot(students)
+	switch {
+	case slot == 0 && !x.Real:
+		return "in pictures, without minutes for a group: left out of the plan"
+	case slot == 0:
+		return ""
+	}
+	words := fmt.Sprintf("%d min for a group", slot)
+	if x.Real && x.Rule.Within != nil && students > 0 {
+		words += fmt.Sprintf(": %s × %s each", counted(students, "student", "students"), app.ClockWords(*x.Rule.Within))
+		if x.Change > 0 {
+			words += fmt.Sprintf(" and %d min to the next", x.Change)
+		}
+		if slot == x.Takes {
+			words += fmt.Sprintf(", and %d min at least", x.Takes)
+		}
+	}
+	return words + fmt.Sprintf("; %d min to put back", x.Reset)
+}
+
+// begunWords says that a planned day has begun already.
+func begunWords(p *app.RotationPlan, now time.Time) string {
+	if p == nil || p.Day != now.Format(time.DateOnly) || p.Start >= now.Format("15:04") {
+		return ""
+	}
+	return fmt.Sprintf(" It begins at %s today, and it is %s now.", p.Start, now.Format("15:04"))
 }
 
 func rotationRows(p *app.RotationPlan, names map[string]string) []rotationRow {
@@ -80,8 +115,8 @@ func (s *Server) planRotation(w http.ResponseWriter, r *http.Request) error {
 	if err := parseForm(r); err != nil {
 		return err
 	}
-	_, err := s.School.PlanRotation(r.Context(), personOf(r), r.PathValue("class"), r.PostFormValue("day"), r.PostFormValue("start"))
-	words, status, err := noticeOf(err, "The test day is planned.")
+	p, err := s.School.PlanRotation(r.Context(), personOf(r), r.PathValue("class"), r.PostFormValue("day"), r.PostFormValue("start"))
+	words, status, err := noticeOf(err, "The test day is planned."+begunWords(p, s.Now()))
 	if err != nil {
 		return err
 	}

@@ -246,10 +246,11 @@ func TestTag_APlantedLoadIsBarredFromSorties(t *testing.T) {
 	form := laneFields()
 	form.Set("load", strings.ToUpper(m[1]))
 	form.Set("title", "Hut lane")
+	form.Set("tag", "13")
 	x.lane = lanePath.FindStringSubmatch(x.instructor.to("/classes/"+x.class+"/lanes", form))[1]
 	x.plant(one())
 	page = x.instructor.page("/days/huts")
-	if !strings.Contains(page, "A load is barred") || !strings.Contains(page, "carries red tag 12") {
+	if !strings.Contains(page, "A load is barred") || !strings.Contains(page, "carries red tag 13") {
 		t.Errorf("the plan says %s", mainOf(page))
 	}
 	if w := x.instructor.ask("GET", "/days/huts/pdf", nil); w.Code != http.StatusConflict {

@@ -620,7 +620,7 @@ func TestGrade_ASecondGraderUnseen(t *testing.T) {
 	}
 	other.deliver(v, events[2:])
 	page := x.instructor.page("/classes/" + x.class + "/results")
-	if !strings.Contains(page, "1 runs were graded a second time") || !strings.Contains(page, "Over 4 items the two agree in 75 %") || strings.Count(page, "<tr>") != 2 {
+	if !strings.Contains(page, "Graded a second time, unseen: 1 run; 1 can be held") || !strings.Contains(page, "Over 4 items the two agree in 75 %") || strings.Count(page, "<tr>") != 2 {
 		t.Errorf("got %s", mainOf(page))
 	}
 	// And it is no attempt.
@@ -671,6 +671,7 @@ func TestRotation_PlanTableAndBoard(t *testing.T) {
 	form := laneFields()
 	form.Set("title", "Second lane")
 	form.Set("load", "Crate 8")
+	form.Set("tag", "13")
 	x.instructor.to(at+"/lanes", form)
 	if w := x.instructor.ask("POST", at+"/rotation", url.Values{"day": {"2026-11-25"}, "start": {"09:45"}}); w.Code != 200 {
 		t.Fatal(mainOf(w.Body.String()))
@@ -685,6 +686,51 @@ func TestRotation_PlanTableAndBoard(t *testing.T) {
 	board := x.instructor.page(at + "/board")
 	if strings.Count(board, "<em>now</em>") != 2 || !strings.Contains(board, "<em>next</em>") {
 		t.Errorf("at 10:00 the board says %s", mainOf(board))
+	}
+}
+
+func TestRotation_EveryStudentHasTheWholeTime(t *testing.T) {
+	x := teaching(t)
+	at := "/classes/" + x.class
+	if page := x.instructor.page(at + "/rotation"); !strings.Contains(page, `value="2026-11-26"`) {
+		t.Errorf("the day begins as %s", mainOf(page))
+	}
+	// 2 students of 10 min each and 1 min between: never 15 min for both.
+	form := laneFields()
+	for field, value := range map[string]string{"title": "Long lane", "load": "Crate 8", "tag": "13", "takes": "15", "change": "1"} {
+		form.Set(field, value)
+	}
+	x.instructor.to(at+"/lanes", form)
+	x.pictureLane(func(form url.Values) { form.Set("load", "Pictures"); form.Set("takes", ""); form.Set("reset", "") })
+	if w := x.instructor.ask("POST", at+"/rotation", url.Values{"day": {"2026-11-24"}, "start": {"08:00"}}); w.Code != http.StatusUnprocessableEntity || !strings.Contains(strings.ToLower(w.Body.String()), "that day is over") {
+		t.Errorf("a day that is over: %d %s", w.Code, mainOf(w.Body.String()))
+	}
+	w := x.instructor.ask("POST", at+"/rotation", url.Values{"day": {"2026-11-25"}, "start": {"08:00"}})
+	if w.Code != http.StatusOK || !strings.Contains(mainOf(w.Body.String()), "It begins at 08:00 today, and it is 10:00 now.") {
+		t.Errorf("%d %s", w.Code, mainOf(w.Body.String()))
+	}
+	p, err := x.s.School.Rotation(t.Context(), x.instructor.person(), x.class)
+	if err != nil {
+		t.Fatal(err)
+	}
+	n := 0
+	for _, slot := range p.Slots {
+		switch want := map[string]int{"Long lane": 22, "Crate lane": 30}[slot.Title]; {
+		case want == 0:
+			t.Errorf("%s is in the plan", slot.Title)
+		case slot.To-slot.From != want:
+			t.Errorf("%s: %d min, want %d", slot.Title, slot.To-slot.From, want)
+		}
+		n++
+	}
+	if n != 4 {
+		t.Errorf("%d slots", n)
+	}
+	page := x.instructor.page(at + "/rotation")
+	for _, want := range []string{"22 min for a group: 2 students × 10:00 each and 1 min to the next; 5 min to put back", "30 min for a group: 2 students × 10:00 each, and 30 min at least", "left out of the plan"} {
+		if !strings.Contains(page, want) {
+			t.Errorf("the page lacks %q: %s", want, mainOf(page))
+		}
 	}
 }
 

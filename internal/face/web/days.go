@@ -18,7 +18,7 @@ import (
 )
 
 // dayTexts are the sortie plans.
-var dayTexts = shelved{kind: app.Days, folder: "/days/", one: "sortie plan", file: "Format hangtrue.day/1. The plan follows the text as it is typed.", first: func(*Server, string) []byte { return nil }}
+var dayTexts = shelved{kind: app.Days, folder: "/days/", one: "sortie plan", a: "a sortie plan", file: "Format hangtrue.day/1. The plan follows the text as it is typed.", first: func(*Server, string) []byte { return nil }}
 
 // newDay is what a plan begins with.
 const newDay = `# Replace every number, then take out the line "invented: yes".
@@ -125,13 +125,10 @@ func (s *Server) addDay(w http.ResponseWriter, r *http.Request) error {
 	if name == "" {
 		return refused("give it a name, such as the day and the place.")
 	}
-	switch _, saved, err := keeper.Save(name, "", data); {
-	case errors.Is(err, fs.ErrNotExist):
-		return refused("no file can have this name. Use letters, digits, spaces and hyphens.")
-	case err != nil:
+	if why, err := s.addText(dayTexts, name, data); err != nil {
 		return err
-	case !saved:
-		return refused("there is a sortie plan named " + name + " already. Open it, or take another name.")
+	} else if why != "" {
+		return refused(why)
 	}
 	http.Redirect(w, r, dayTexts.address(name), http.StatusSeeOther)
 	return nil
@@ -173,12 +170,9 @@ type dayEquipment struct{ Lift, Load, What, Mass, Place, Home string }
 var dayParts = []string{"day-head", "day-plan"}
 
 func (s *Server) dayPage(w http.ResponseWriter, r *http.Request) error {
-	t, err := s.openText(dayTexts, r.PathValue("name"), r.URL.Query().Get("version"))
+	t, err := s.askedText(dayTexts, r.PathValue("name"), r)
 	if err != nil {
 		return err
-	}
-	if r.URL.Query().Has("saved") {
-		t.Notice = "Saved as version " + app.ShortVersion(t.Base) + "."
 	}
 	page, err := s.dayView(r, t)
 	if err != nil {
@@ -195,20 +189,9 @@ func (s *Server) changeDay(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	status, saved := http.StatusOK, false
-	switch r.PostFormValue("do") {
-	case "read", "":
-	case "save":
-		if status, err = s.saveText(r, dayTexts, t); err != nil {
-			return err
-		}
-		saved = status == http.StatusOK
-	default:
-		return refusal{http.StatusBadRequest, "Not understood", "The page asked for something that it cannot do."}
-	}
-	if saved && !wantsJSON(r) {
-		http.Redirect(w, r, t.Address+"?saved", http.StatusSeeOther)
-		return nil
+	status, done, err := s.pressed(w, r, dayTexts, t)
+	if err != nil || done {
+		return err
 	}
 	page, err := s.dayView(r, t)
 	if err != nil {

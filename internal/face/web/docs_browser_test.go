@@ -1,6 +1,8 @@
 package web
 
 import (
+	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/chromedp/chromedp"
@@ -13,7 +15,7 @@ func TestBrowser_DocumentsFitTheScreen(t *testing.T) {
 	pictures, looked := 0, 0
 	for _, path := range []string{
 		"/docs", "/docs?q=link+counts", "/docs/commands", "/docs/glossary", "/docs/jobs/enter-a-load", "/docs/jobs/load-brief",
-		"/docs/jobs/walk-round", "/docs/method/statics", "/docs/method/checks", "/docs/formats/rig-1", "/docs/rigs", "/docs/inspection-practice",
+		"/docs/jobs/walk-round", "/docs/jobs/inspect-and-sign", "/docs/jobs/run-a-test-day", "/docs/limits", "/docs/method/statics", "/docs/method/checks", "/docs/formats/rig-1", "/docs/rigs", "/docs/inspection-practice",
 	} {
 		for _, width := range []int64{360, 820, 1280} {
 			b.size(width, 800)
@@ -28,6 +30,7 @@ func TestBrowser_DocumentsFitTheScreen(t *testing.T) {
 				t.Errorf("%s at %d px: too small for a finger:\n%s", path, width, small)
 			}
 			looked++
+			b.shot(strings.ReplaceAll(strings.Trim(path, "/"), "/", "-") + "-" + strconv.FormatInt(width, 10))
 		}
 		pictures += get[int](b, `(async () => {
 			const all = [...document.images];
@@ -36,7 +39,7 @@ func TestBrowser_DocumentsFitTheScreen(t *testing.T) {
 			return all.filter(i => i.naturalWidth > 100).length;
 		})()`)
 	}
-	if looked != 36 || pictures < 3 {
+	if looked != 45 || pictures < 11 {
 		t.Errorf("looked at %d pages with %d pictures", looked, pictures)
 	}
 }

@@ -124,6 +124,9 @@ func (p *docPage) find(words []string) (docFound, bool) {
 			shown = append(shown, h)
 		}
 	}
+	if strings.HasPrefix(p.file, "decisions/") { // who looks for how is not helped by why
+		f.rank = min(f.rank, 1)
+	}
 	if len(shown) == 0 { // only headings
 		shown = hits[:1]
 	}

@@ -81,7 +81,7 @@ func newHut(t *testing.T) *hut {
 	k.ivo = person("Ivo Stack", "ivo", people.Inspector)
 	k.eva = person("Eva Garth", "eva", people.Inspector)
 	for b, until := range map[*as]string{k.ivo: "2028-05-31", k.eva: "2026-12-09"} {
-		w := k.chief.ask("POST", "/people/"+k.id[b], url.Values{"do": {"qualify"}, "kind": {"inspector"}, "authority": {"Kestmoor examining board"}, "from": {"2025-06-01"}, "until": {until}})
+		w := k.chief.ask("POST", "/people/"+k.id[b], url.Values{"do": {"qualify"}, "kind": {"inspector"}, "authority": {"Kestmoor examining board"}, "from": {"2025-06-01"}, "expires": {until}})
 		if w.Code != http.StatusOK {
 			t.Fatalf("no qualification: %d", w.Code)
 		}
@@ -138,7 +138,7 @@ func (h *hut) taught() (version string) {
 		h.students = append(h.students, m[1])
 	}
 	x := &taught{T: t, s: h.s, chief: h.chief, instructor: h.chief, as: "chief", class: h.class, students: h.students}
-	lane := func(title, rig, load, tag string) (lane, version string) {
+	lane := func(title, rig, load, tag string, items ...string) (lane, version string) {
 		t.Helper()
 		form := laneFields()
 		for key, value := range map[string]string{"title": title, "rig": rig, "load": load, "tag": tag, "count": "6", "found": "4", "minutes": "20"} {
@@ -149,10 +149,20 @@ func (h *hut) taught() (version string) {
 			t.Fatalf("no lane %s", title)
 		}
 		x.lane = m[1]
-		return m[1], x.plant(one())
+		if len(items) == 0 {
+			return m[1], x.plant(one())
+		}
+		w := h.chief.askMany("/lanes/"+m[1], url.Values{"do": {"hand"}}, "item", items)
+		v := versionLink.FindStringSubmatch(h.chief.page("/lanes/" + m[1]))
+		if v == nil {
+			t.Fatalf("not planted by hand: %d %s", w.Code, mainOf(w.Body.String()))
+		}
+		return m[1], v[1]
 	}
-	h.second, _ = lane("Trailer", "trailer-front-and-rear", "Generator trailer", "14")
-	h.lane, version = lane("Stove crate", "crate-off-centre", "Stove crate 2", "12")
+	h.second, _ = lane("Wood net", "net-one-ring", "Wood net 2", "14")
+	h.lane, version = lane("Stove crate", "crate-off-centre", "Stove crate 2", "12",
+		"leg.RL.grab-hook/count/five-less", "point.crate.FL.lift-point/bearing/point-loaded", "leg.FR.chain/routing/one-run",
+		"leg.FL.eye-roller/present/outside", "leg.RR.breakaway-tie/material/doubled", "leg.FR.keeper/closed/on-link")
 	// What students might find: some things are hard, some students good.
 	r := rand.New(rand.NewPCG(11, 25))
 	ids := x.planted(version)
@@ -213,7 +223,7 @@ func (a *album) school() {
 		}
 		return form.Get("inspection")
 	}
-	waiting, walking := begin(h.eva, "net-one-ring", "Wood net"), begin(h.ivo, "crate-off-centre", "Stove crate 1")
+	waiting, walking := begin(h.eva, "pipes-under-spreader", "Pipes for Ninepin Hut"), begin(h.ivo, "trailer-front-and-rear", "Generator trailer")
 	h.oneWrong(h.eva, waiting)
 
 	browser := browserOf(a.T)
@@ -238,13 +248,13 @@ func (a *album) school() {
 
 	b = tablet(h.chief, 820, 1180)
 	b.open("/today")
-	a.cut(b, "today.png", ".top", "main", 1100)
+	a.cut(b, "today.png", "h1", "section:has(#due)", 1180)
 	b.open("/tablets")
 	a.cut(b, "tablets.png", "h1", ".fingerprint", 1100)
 	b.open("/versions/" + version)
 	a.cut(b, "version.png", ".class-secret", ".version-items li:nth-child(3)", 1180)
 	b.open("/classes/" + h.class + "/statistics")
-	a.cut(b, "results.png", ".results h1", ".results section:nth-of-type(1)", 900)
+	a.cut(b, "results.png", ".results h1", ".results section:nth-of-type(1) tr:nth-child(4)", 900)
 	a.cut(b, "missed.png", ".results-picture:last-of-type", ".results-picture", 900)
 	a.paper("set-up.png", h.chief.ask("GET", "/versions/"+version+"/paper/card", nil).Body.Bytes(), "1", "75")
 	a.graded(h, b, version)
@@ -290,11 +300,11 @@ func (a *album) walk(h *hut, b *tab, id string) {
 	}
 	b.waitSent()
 	a.cut(b, "question.png", "h1", "#inspect-screen", 790)
-	b.do(settledScreen, chromedp.SendKeys(chromedp.CSS("#inspect-count"), "19"+kb.Enter))
+	b.do(settledScreen, chromedp.SendKeys(chromedp.CSS("#inspect-count"), "8"+kb.Enter))
 	b.until(onScreen + ` === "counted"`)
 	b.click("#whatif")
 	b.until(onScreen + ` === "whatif"`)
-	a.cut(b, "what-if.png", "#inspect-screen", "#inspect-screen", 1060)
+	a.cut(b, "what-if.png", "#inspect-screen", "#inspect-screen", 1180)
 }
 
 // graded photographs a run that is being graded.
@@ -309,7 +319,7 @@ func (a *album) graded(h *hut, b *tab, version string) {
 	b.click(`.grade-items li:nth-child(2) button`)
 	b.click(`[data-kind="false"]`)
 	b.do(chromedp.Evaluate[chromedp.Void](`window.ahead += 95000`))
-	b.until(gradeWaiting + ` === 0 && document.querySelector(".grade-clock output").innerText > "6:40"`)
+	b.until(gradeWaiting + ` === 0 && ` + gradeLog + ` === 2 && document.querySelector(".grade-clock output").innerText > "6:40"`)
 	a.cut(b, "grade.png", ".class-secret", ".grade-calls", 1180)
 }
 
@@ -328,10 +338,17 @@ func (h *hut) drillStudent() *as {
 func (a *album) drilled(h *hut, b *tab) {
 	b.open("/drill")
 	b.do(
-		chromedp.Evaluate[chromedp.Void](`document.getElementById("rig").value = "crate-off-centre"`),
+		chromedp.Evaluate[chromedp.Void](`document.getElementById("rig").value = "crate-off-centre"; document.getElementById("pictures").selectedIndex = document.getElementById("pictures").options.length - 1`),
 		chromedp.Evaluate[chromedp.Void](`document.querySelector("form.entry button.main").click()`),
 	)
 	b.arrives(`document.querySelector("form[data-drill]") !== null`)
+	for range 12 { // on to parts of a leg, two of them
+		if get[bool](b, `document.querySelectorAll(".drill-items li").length === 2 && /hook|chain|rope/i.test(document.querySelector(".drill-items").innerText)`) {
+			break
+		}
+		b.do(chromedp.Evaluate[chromedp.Void](`window.before = true; document.querySelectorAll("input[value=right]").forEach((i) => i.click()); document.querySelector(".drill-on button").click()`))
+		b.arrives(`window.before === undefined && document.querySelector("form[data-drill]") !== null && document.readyState === "complete"`)
+	}
 	b.size(820, 1180)
 	a.cut(b, "drill.png", ".drill-head", ".drill-items", 1000)
 }

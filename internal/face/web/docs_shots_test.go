@@ -31,8 +31,8 @@ import (
 // photographs are the pictures of the documents that show pages and printed
 // papers; no command writes those as a drawing. TestShots_Documents makes them.
 var photographs = []string{
-	"board.png", "drill.png", "equipment.png", "grade.png", "item.png", "lesson.png", "missed.png", "page.png", "placard.png", "quiz.png",
-	"question.png", "register.png", "results.png", "set-up.png", "sign.png", "tablets.png", "today.png", "version.png", "what-if.png",
+	"board.png", "drill.png", "equipment.png", "grade.png", "item.png", "lesson.png", "missed.png", "order.png", "page.png", "placard.png", "quiz.png",
+	"question.png", "register.png", "results.png", "set-up.png", "sheet.png", "sign.png", "tablets.png", "today.png", "version.png", "what-if.png",
 }
 
 // What a photograph may weigh and how wide it may be: pages with several of them
@@ -216,11 +216,17 @@ func (a *album) folder() {
 	b.do(chromedp.Evaluate[chromedp.Void](`for (const [id, value] of [["new-title", "INVENTED - Kestmoor rigging leaflets"], ["new-edition", "3"], ["new-from", "2026-11-20"]]) document.getElementById(id).value = value;
 		document.querySelector('button[value="edition"]').click()`))
 	b.arrives(`document.querySelector(".procedure-review") !== null`)
-	a.cut(b, "register.png", "[data-part=procedures-review]", "[data-part=procedures-books]", 1000)
+	a.cut(b, "register.png", "[data-part=procedures-review]", "[data-part=procedures-new]", 1000)
 
 	b.open("/rig/crate-off-centre/lesson?way=shown&at=5")
 	b.until(scripted)
 	a.cut(b, "lesson.png", "h1", "[data-question]", 900)
+
+	b.open("/rig/crate-off-centre/walk/order")
+	b.until(scripted)
+	b.do(chromedp.Evaluate[chromedp.Void](`document.querySelector('[data-key="suggest"]').click()`))
+	b.arrives(`document.querySelector("[data-part=list] li:nth-child(5)") !== null`)
+	a.cut(b, "order.png", "[data-part=coverage]", "[data-part=list] li:nth-child(5)", 800)
 
 	version := regexp.MustCompile(`name="version" value="([0-9a-f]{64})"`).FindStringSubmatch(ask(a.T, b.server, "GET", "/rig/crate-off-centre/lesson", nil).Body.String())
 	if version == nil {
@@ -229,6 +235,8 @@ func (a *album) folder() {
 	a.paper("quiz.png", a.posted(b.server, "/rig/crate-off-centre/lesson/quiz", url.Values{
 		"version": {version[1]}, "questions": {"8"}, "seed": {"autumn course, day 3"}, "good": {"40"}, "paper": {"quiz"},
 	}), "1", "75")
+
+	a.paper("sheet.png", a.posted(b.server, "/rig/crate-off-centre/walk/sheet", url.Values{"version": {version[1]}, "blind": {""}}), "2", "75")
 
 	form := url.Values{"paper": {"placard"}, "size": {"a4"}}
 	text := ask(a.T, b.server, "GET", "/rig/trailer-front-and-rear/brief?aircraft=twin", nil).Body.String()

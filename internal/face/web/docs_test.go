@@ -46,6 +46,74 @@ func TestDocs_EveryLinkLeadsSomewhere(t *testing.T) {
 	}
 }
 
+// Whoever reads the documents as files finds each from the first.
+func TestDocs_FirstPageNamesEveryOther(t *testing.T) {
+	l := theLibrary()
+	named := map[string]bool{}
+	for _, link := range l.pages[docsIndexFile].links {
+		named[link.file] = true
+	}
+	for _, file := range sortedKeys(l.pages) {
+		if file != docsIndexFile && !strings.HasPrefix(file, "decisions/") && !named[file] {
+			t.Errorf("docs/README.md does not lead to %s", file)
+		}
+	}
+}
+
+// italics are what a document sets off as somebody reads it on a page.
+var italics = regexp.MustCompile(`(?:^|[^*])\*([A-Z][^*|]{2,60})\*(?:[^*]|$)`)
+
+// notOnPages are pieces of the jobs that begin with a capital and that no page
+// says in one piece.
+var notOnPages = []string{
+	"The clock of the school’s machine was set back: it shows 2026-11-23 10:00, and something was kept at 2026-11-25 10:00 already",
+	"The disk of the school’s machine is full. What you just sent is NOT kept",
+}
+
+// What a job names as it stands on a button or a page, stands there.
+func TestDocs_JobsNameWhatIsOnThePages(t *testing.T) {
+	var all strings.Builder
+	for _, root := range []string{"../../face", "../../engine", "../../paper"} {
+		err := fs.WalkDir(os.DirFS(root), ".", func(name string, d fs.DirEntry, err error) error {
+			if err != nil || d.IsDir() || strings.HasSuffix(name, "_test.go") || !slices.Contains([]string{".go", ".js", ".gohtml"}, filepath.Ext(name)) {
+				return err
+			}
+			text, err := os.ReadFile(filepath.Join(root, name))
+			all.Write(text)
+			return err
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	evenly := func(s string) string {
+		return strings.ToLower(strings.Join(strings.Fields(strings.ReplaceAll(html.UnescapeString(s), "’", "'")), " "))
+	}
+	said := evenly(all.String())
+	looked := 0
+	for _, file := range sortedKeys(theLibrary().pages) {
+		if !strings.HasPrefix(file, "jobs/") {
+			continue
+		}
+		text, err := docs.Files.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range italics.FindAllStringSubmatch(noCode.ReplaceAllString(string(text), ""), -1) {
+			piece := strings.TrimRight(m[1], ".:,")
+			if slices.Contains(notOnPages, strings.Join(strings.Fields(piece), " ")) {
+				continue
+			}
+			if looked++; !strings.Contains(said, evenly(piece)) {
+				t.Errorf("docs/%s: no page says %q", file, piece)
+			}
+		}
+	}
+	if looked < 60 {
+		t.Errorf("only %d pieces looked at", looked)
+	}
+}
+
 // Every file in the folder is a document, a picture that one shows, or a list
 // that one names.
 func TestDocs_NothingIsLeftLying(t *testing.T) {

@@ -82,7 +82,7 @@ func (s *Server) drills(w http.ResponseWriter, r *http.Request, status int, v *d
 	for _, n := range []struct {
 		seconds int
 		words   string
-	}{{0, "no clock"}, {60, "60 seconds"}, {30, "30 seconds"}, {20, "20 seconds"}, {10, "10 seconds"}} {
+	}{{0, "no clock"}, {60, "60 seconds a picture"}, {30, "30 seconds a picture"}, {20, "20 seconds a picture"}, {10, "10 seconds a picture"}} {
 		v.Seconds = append(v.Seconds, option{fmt.Sprint(n.seconds), n.words, n.seconds == 30})
 	}
 	if n := len(p.Boxes); n > 0 {
@@ -198,6 +198,7 @@ type drillItemView struct {
 	Fault                    bool // what was typed lacks this one
 	CalledRight, CalledWrong bool
 	Found, Matters, Did      string // afterwards
+	Faulty                   bool
 	Said, Verdict            string
 	Seconds                  string
 	Late                     bool
@@ -335,7 +336,7 @@ func saidIn(r *http.Request) map[string]app.DrillSaid {
 
 // drillPicture sends a picture of the station that the student stands at.
 func (s *Server) drillPicture(w http.ResponseWriter, r *http.Request) error {
-	data, err := s.School.DrillPicture(r.Context(), personOf(r), r.PathValue("drill"), r.PathValue("picture"))
+	data, err := s.School.DrillPicture(r.Context(), personOf(r), r.PathValue("drill"), r.PathValue("picture"), r.URL.Query().Has("night"))
 	if err != nil {
 		return drillRefusal(err)
 	}
@@ -372,7 +373,7 @@ func (s *Server) drillEnd(w http.ResponseWriter, d *app.DrillDesk) error {
 		a := &d.Answers[i]
 		p := &d.Pictures[a.N]
 		x := drillItemView{
-			Number: a.N + 1, Picture: drillURL(d.ID) + "/picture/" + p.Name, Parts: capital(p.Parts), Ask: p.Ask, Found: p.Found, Matters: p.Matters, Did: p.Did, Late: a.Late,
+			Number: a.N + 1, Picture: drillURL(d.ID) + "/picture/" + p.Name, Parts: capital(p.Parts), Ask: p.Ask, Found: p.Found, Matters: p.Matters, Did: p.Did, Late: a.Late, Faulty: p.Faulty(),
 			Seconds: fmt.Sprintf("%.0f s", (a.After - last).Seconds()),
 		}
 		if i+1 < len(d.Answers) && d.Answers[i+1].After != a.After {

@@ -61,6 +61,9 @@ func TestDrill_WalkedToItsEnd(t *testing.T) {
 			if w := ida.ask("GET", m[1], nil); w.Code != http.StatusNotFound {
 				t.Errorf("another student gets the picture: %d", w.Code)
 			}
+			if night := sam.ask("GET", m[1]+"?night", nil); night.Body.Len() != closeup.StudentBytes || night.Body.String() == w.Body.String() {
+				t.Errorf("the picture for a dark screen: %d, %d bytes", night.Code, night.Body.Len())
+			}
 			form.Set("call."+m[2], "wrong")
 		}
 		for _, old := range earlier {
@@ -82,6 +85,10 @@ func TestDrill_WalkedToItsEnd(t *testing.T) {
 			earlier = append(earlier, m[1])
 		}
 		page = sam.ask("GET", address, nil).Body.String()
+		// Before the end not even a count tells how it goes.
+		if list := sam.ask("GET", "/drill", nil).Body.String(); strings.Contains(page, "data-drill") && (strings.Contains(list, "with something wrong") || strings.Contains(list, "What comes back") || strings.Contains(list, "Missed last time")) {
+			t.Errorf("the list tells how the drill goes: %s", mainOf(list))
+		}
 	}
 	if len(earlier) != 6 {
 		t.Errorf("%d pictures in %d stations", len(earlier), stations)
@@ -113,6 +120,37 @@ func TestDrill_WalkedToItsEnd(t *testing.T) {
 		t.Errorf("the list: %s", list)
 	}
 	goodPage(t, "models with drills", chief.ask("GET", "/statistics/models", nil).Body.String())
+}
+
+// Of everything wrong the end says what it would do, computed, or that nothing is.
+func TestDrill_TheEndSaysWhatWasComputed(t *testing.T) {
+	s, link := school(t)
+	chief := welcomed(t, s, link, "chief")
+	sam := member(t, chief, "sam", people.Student)
+	if page := sam.ask("GET", "/drill", nil).Body.String(); !strings.Contains(page, "Clock, for the whole drill") {
+		t.Errorf("the clock: %s", mainOf(page))
+	}
+	wrong, ended := 0, 0
+	for range 4 {
+		address, page := begun(t, sam, url.Values{"pictures": {"30"}})
+		for strings.Contains(page, "data-drill") {
+			form := url.Values{"do": {"on"}}
+			for _, m := range drillImage.FindAllStringSubmatch(page, -1) {
+				form.Set("call."+m[2], "right")
+			}
+			sam.to(address, form)
+			page = sam.ask("GET", address, nil).Body.String()
+		}
+		missed := strings.Count(page, "Missed.")
+		told := strings.Count(page, "would have done, computed") + strings.Count(page, "Computed for this load:</b> nothing")
+		if told != missed {
+			t.Errorf("%d missed, of %d it is said what was computed", missed, told)
+		}
+		wrong, ended = wrong+missed, ended+strings.Count(page, "If it ends so, a leg is lost: ")
+	}
+	if wrong < 20 || ended == 0 {
+		t.Errorf("of %d missed %d lose a leg", wrong, ended)
+	}
 }
 
 func TestDrill_EndedEarlyAndRefused(t *testing.T) {

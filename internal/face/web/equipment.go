@@ -350,17 +350,7 @@ func (s *Server) itemEvent(w http.ResponseWriter, r *http.Request) error {
 // equipmentFields sorts what is wrong in a form about equipment by its fields.
 func equipmentFields(err error) map[string]string {
 	out := fieldsOf(err)
-	var walk func(error)
-	walk = func(err error) {
-		if err == nil {
-			return
-		}
-		if many, ok := err.(interface{ Unwrap() []error }); ok {
-			for _, e := range many.Unwrap() {
-				walk(e)
-			}
-			return
-		}
+	eachError(err, func(err error) {
 		var p *equipment.Problem
 		switch {
 		case errors.As(err, &p):
@@ -370,7 +360,6 @@ func equipmentFields(err error) map[string]string {
 		case errors.Is(err, equipment.ErrSpoiled):
 			out["spoiled"] = capital(equipment.ErrSpoiled.Error()) + "."
 		}
-	}
-	walk(err)
+	})
 	return out
 }

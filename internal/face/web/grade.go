@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 	"time"
 
@@ -82,26 +83,26 @@ type gradeView struct {
 	frame
 	notice
 	Lane, ClassName, Load, Tag string
-	Status                     string
-	Invented                   bool
-	Version                    int
-	For                        string
-	Address, Run               string
-	Me                         string
-	LimitMS                    int64
-	Limit, CallIs, Aids        string
-	Rule                       []string
-	RuleJSON                   string // for the tablet, which grades by it before the school does
-	Until                      string // when the session of whoever asks ends
-	Shell                      string // what the page needs besides itself, by address
-	Missing                    []string
-	Students                   []gradeStudent
-	Items                      []gradeItem
-	Stops                      []stopRow
-	Open                       *openRun
-	Done                       []doneRun
-	Assigned                   string
-	Ordered                    bool
+	plantedHead
+	Invented            bool
+	Version             int
+	For                 string
+	Address, Run        string
+	Me                  string
+	LimitMS             int64
+	Limit, CallIs, Aids string
+	Rule                []string
+	RuleJSON            string // for the tablet, which grades by it before the school does
+	Until               string // when the session of whoever asks ends
+	Shell               string // what the page needs besides itself, by address
+	Missing             []string
+	Students            []gradeStudent
+	Items               []gradeItem
+	Stops               []stopRow
+	Open                *openRun
+	Done                []doneRun
+	Assigned            string
+	Ordered             bool
 }
 
 type gradeStudent struct {
@@ -195,11 +196,11 @@ func (s *Server) grade(w http.ResponseWriter, r *http.Request, status int, words
 	x := &d.Lane.Setup
 	v := &gradeView{
 		frame: frame{Title: "Grade: " + x.Title, Result: true, Script: "grade.js"}, notice: words, Lane: x.Title, ClassName: d.Class.Name, Load: x.Load, Tag: x.Tag,
-		Status: capital(d.Solved.Rig.Status().String()), Invented: d.Solved.Rig.Invented(), Version: d.Version.Number, For: d.Version.For,
+		plantedHead: plantedHeadOf(d.Solved.Rig, d.RedTag()), Invented: d.Solved.Rig.Invented(), Version: d.Version.Number, For: d.Version.For,
 		Address: "/grade/" + d.Version.ID, Me: me.ID, CallIs: x.CallIs, Aids: x.Aids, Rule: ruleWords(x), Missing: d.Missing, Ordered: x.Rule.Ordered,
 	}
 	v.RuleJSON, v.Until = tabletRule(x.Rule, d.Version.Key.Planted, d.Voided), visitorOf(r).session.Expires.UTC().Format(time.RFC3339)
-	v.Shell = strings.Join(s.shell("grade"), " ")
+	v.Shell = strings.Join(s.shell(), " ")
 	if x.Rule.Within != nil {
 		v.LimitMS, v.Limit = x.Rule.Within.Milliseconds(), app.ClockWords(*x.Rule.Within)
 	}
@@ -338,7 +339,8 @@ func (s *Server) gradeStep(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	me, version, run := personOf(r), r.PathValue("version"), r.PostFormValue("run")
-	if _, err := s.School.GradeDesk(r.Context(), me, version); err != nil {
+	d, err := s.School.GradeDesk(r.Context(), me, version)
+	if err != nil {
 		return classRefusal(err)
 	}
 	kind, about, _ := strings.Cut(r.PostFormValue("do"), " ")
@@ -358,7 +360,13 @@ func (s *Server) gradeStep(w http.ResponseWriter, r *http.Request) error {
 	default:
 		return refusal{http.StatusBadRequest, "Not understood", "The page asked for something that it cannot do."}
 	}
-	run, err := s.School.GradeStep(r.Context(), me, version, run, do, b)
+	if do == teach.CallUnsafe && strings.TrimSpace(b.Text) == "" {
+		return s.grade(w, r, http.StatusUnprocessableEntity, notice{Notice: "Write in one line, without names, what was unsafe. Then press Safety violation again.", Wrong: true})
+	}
+	if was := called(d, run, b); do == teach.CallFound && was != nil {
+		return s.grade(w, r, http.StatusConflict, notice{Notice: fmt.Sprintf("Already called at %s: %s. Nothing was added.", app.ClockWords(was.After), d.Text(b.Deficiency)), Wrong: true})
+	}
+	run, err = s.School.GradeStep(r.Context(), me, version, run, do, b)
 	words, status, err := noticeOf(err, "")
 	switch {
 	case err != nil:
@@ -378,6 +386,24 @@ func (s *Server) gradeStep(w http.ResponseWriter, r *http.Request) error {
 		to = "/runs/" + url.PathEscape(run)
 	}
 	http.Redirect(w, r, to, http.StatusSeeOther)
+	return nil
+}
+
+// called is the find of an item that a further one would only repeat; nil where
+// there is none. One with the right figure may come after one with a wrong figure.
+func called(d *app.GradeDesk, run string, b teach.RunBody) *teach.Call {
+	for i := range d.Mine {
+		if d.Mine[i].ID != run {
+			continue
+		}
+		calls := d.Mine[i].State.Calls
+		for k := range calls {
+			undone := slices.ContainsFunc(calls, func(c teach.Call) bool { return c.Kind == teach.CallUndone && c.Undoes == calls[k].ID })
+			if c := &calls[k]; c.Kind == teach.CallFound && c.Deficiency == b.Deficiency && !undone && (b.WrongCount || !c.WrongCount) {
+				return c
+			}
+		}
+	}
 	return nil
 }
 

@@ -130,6 +130,7 @@ func TestBrowser_GradeTakenUpAndStopped(t *testing.T) {
 	}
 	b.click(".grade-halted button")
 	b.until(`document.querySelector(".grade-halted").hidden && ` + gradeWaiting + ` === 0`)
+	b.do(chromedp.SendKeys(chromedp.CSS("#remark"), "stood beneath the load"))
 	b.click(".grade-unsafe")
 	b.click(".grade-unsafe")
 	b.until(gradeOutcome + ` === "ended by a safety violation"`)
@@ -161,6 +162,7 @@ func TestShots_Class(t *testing.T) {
 	form := laneFields()
 	form.Set("title", "Second lane")
 	form.Set("load", "Crate 8")
+	form.Set("tag", "13")
 	x.instructor.to("/classes/"+x.class+"/lanes", form)
 	v := x.plant(one())
 	x.instructor.deliver(v, x.aRun(made("run", 1), v, x.students[0], 3, 1))

@@ -48,13 +48,13 @@ func agreementWords(x *app.ClassResults) []string {
 	if x.Seconds == 0 {
 		return nil
 	}
-	out := []string{fmt.Sprintf("%d runs were graded a second time, unseen; %d of them can be held against a first grading.", x.Seconds, x.Pairs)}
+	out := []string{fmt.Sprintf("Graded a second time, unseen: %s; %d can be held against a first grading.", counted(x.Seconds, "run", "runs"), x.Pairs)}
 	switch a := x.Agreement; {
 	case a == nil:
 	case math.IsNaN(a.Kappa):
-		out = append(out, fmt.Sprintf("Over %d items the two agree in %.0f %%. Beyond chance: cannot tell, as chance alone would agree wholly.", a.N, 100*a.Observed))
+		out = append(out, fmt.Sprintf("Over %s the two agree in %.0f %%. Beyond chance: cannot tell, as chance alone would agree wholly.", counted(a.N, "item", "items"), 100*a.Observed))
 	default:
-		out = append(out, fmt.Sprintf("Over %d items the two agree in %.0f %%. Beyond chance: Cohen’s kappa %.2f, 95 %% interval %.2f to %.2f.", a.N, 100*a.Observed, a.Kappa, a.Low, a.High))
+		out = append(out, fmt.Sprintf("Over %s the two agree in %.0f %%. Beyond chance: Cohen’s kappa %.2f, 95 %% interval %.2f to %.2f.", counted(a.N, "item", "items"), 100*a.Observed, a.Kappa, a.Low, a.High))
 		if a.N < 30 {
 			out = append(out, "So few items say little.")
 		}
@@ -226,7 +226,7 @@ func (s *Server) myResultsPage(w http.ResponseWriter, r *http.Request) error {
 	v := &myResultsView{frame: frame{Title: "My results"}}
 	for _, x := range list {
 		row := resultRow{Lane: x.Lane, Invented: x.Invented, Group: x.Class, When: s.when(x.At), Outcome: x.Outcome.Words()}
-		row.Numbers = fmt.Sprintf("Found %d of %d, %d false calls, in %s.", x.Found, x.Of, x.False, app.ClockWords(x.Took))
+		row.Numbers = fmt.Sprintf("Found %d of %d, %s, in %s.", x.Found, x.Of, counted(x.False, "false call", "false calls"), app.ClockWords(x.Took))
 		if x.Again {
 			row.Again = "graded again"
 		}

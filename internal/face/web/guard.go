@@ -152,6 +152,9 @@ type answered struct {
 	status, bytes int
 	school        *School
 	person        *people.Person
+	after         func(*http.Request) string // where the page of an answer stands
+	request       *http.Request
+	now           func() time.Time
 }
 
 func (a *answered) WriteHeader(status int) {

@@ -22,6 +22,8 @@ type inspectView struct {
 	ID, Load string
 	Zone     string
 	Status   string
+	Numbers  string   // of the red tags
+	Tags     []string // why it cannot be signed: red tags, or one that came off after it was begun
 	Invented bool
 	Training bool
 	Sheet    string // the printed walk, for where there is no script
@@ -48,15 +50,33 @@ func (s *Server) inspectPage(w http.ResponseWriter, r *http.Request) error {
 	if d.solved.Rig != nil {
 		v.Status, v.Invented = capital(d.solved.Rig.Status().String()), d.solved.Rig.Invented()
 	}
+	on, err := s.School.TagsOn(r.Context())
+	if err != nil {
+		return err
+	}
+	tags, err := on.Of(r.Context(), x.Load, x.Rig, x.RigVersion)
+	if err != nil {
+		return err
+	}
+	held, err := s.School.HeldBack(r.Context(), x)
+	if err != nil {
+		return told(err)
+	}
+	for _, why := range held {
+		v.Tags = append(v.Tags, capital(why)+".")
+	}
+	if v.Numbers = tagNumbers(tags); len(tags) > 0 && d.solved.Rig != nil {
+		v.Status = capital(d.solved.Rig.Status().OfPlan())
+	}
 	return s.pages.write(w, http.StatusOK, "inspect", v)
 }
 
-// shell are the addresses that pages need besides themselves: those of scripts
-// whose names begin so, of what they share, and of the style and fonts of all.
-func (s *Server) shell(scripts string) []string {
+// shell are the addresses that pages kept on a tablet need besides themselves:
+// those of the scripts of walks and of grading, and of the style and fonts of all.
+func (s *Server) shell() []string {
 	out := []string{s.assets.url("page.css"), s.assets.url("icon.svg")}
 	for _, file := range sortedKeys(s.assets.files) {
-		if (strings.HasPrefix(file, scripts) || file == "inspect-look.js") && strings.HasSuffix(file, ".js") {
+		if (strings.HasPrefix(file, "inspect") || strings.HasPrefix(file, "grade")) && strings.HasSuffix(file, ".js") {
 			out = append(out, s.assets.url(file))
 		}
 	}
@@ -67,31 +87,18 @@ func (s *Server) shell(scripts string) []string {
 }
 
 // worker is the script that answers for this server while it is out of reach. It
-// lies under /inspect/, so that it answers for the walk's pages and no others.
+// lies at the root, so that it answers for every page, also for one that is not on
+// the tablet. It has nothing of a lane in it: what says what is planted is kept by
+// itself, for whoever may open it.
 func (s *Server) worker(w http.ResponseWriter, _ *http.Request) error {
-	return s.workerFor(w, "inspect")
-}
-
-// loadsWorker is the same for the list of loads.
-func (s *Server) loadsWorker(w http.ResponseWriter, _ *http.Request) error {
-	w.Header().Set("Service-Worker-Allowed", "/loads")
-	return s.workerFor(w, "inspect")
-}
-
-// gradeWorker is the same for the pages on which runs are graded. It has nothing
-// of a lane in it: those pages are kept by themselves, for whoever may open them.
-func (s *Server) gradeWorker(w http.ResponseWriter, _ *http.Request) error {
-	return s.workerFor(w, "grade")
-}
-
-func (s *Server) workerFor(w http.ResponseWriter, scripts string) error {
-	shell, err := json.Marshal(s.shell(scripts))
+	shell, err := json.Marshal(s.shell())
 	if err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "text/javascript; charset=utf-8")
 	w.Header().Set("Cache-Control", "no-cache")
-	_, err = fmt.Fprintf(w, "const hash = %q;\nconst shell = %s;\n%s", s.assets.hash, shell, s.assets.files["worker.js"])
+	held := strings.ReplaceAll(string(s.assets.files["inspect-held.js"]), "\nexport ", "\n") // a worker is no module everywhere
+	_, err = fmt.Fprintf(w, "const hash = %q;\nconst shell = %s;\nconst policy = %q;\n%s\n%s", s.assets.hash, shell, policy, held, s.assets.files["worker.js"])
 	return err
 }
 

@@ -328,7 +328,7 @@ func TestBrowser_ClockFileAndSignOut(t *testing.T) {
 	chief.open("/inspect/import")
 	chief.do(chromedp.Evaluate[chromedp.Void](`(() => { const files = new DataTransfer(); files.items.add(new File([` + jsString(text) + `], "unsent.json", { type: "application/json" }));
 		document.getElementById("file").files = files.files; document.getElementById("import").requestSubmit(); })()`))
-	chief.until(`document.getElementById("import-told").innerText.includes("4 entries") && document.getElementById("import-told").innerText.includes("Refused: 0")`)
+	chief.until(`document.getElementById("import-told").innerText.includes("entries 4") && document.getElementById("import-told").innerText.includes("Refused: 0")`)
 	chief.shot("inspect-import-820")
 	_, all = b.acknowledged()
 	k.keptOnce(id, all)

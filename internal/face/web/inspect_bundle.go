@@ -17,6 +17,7 @@ import (
 	"hangtrue/internal/engine/people"
 	"hangtrue/internal/engine/rig"
 	"hangtrue/internal/face/app"
+	"hangtrue/internal/paper/likeness"
 )
 
 // walkBundle is all that a walk asks and shows. The tablet keeps it, so that
@@ -83,7 +84,8 @@ type bundleState struct {
 // inspected is the rig, order and catalogue of an inspection.
 type inspected struct {
 	solved    *app.Solved
-	survey    *inspect.Survey // nil where the rig cannot be read
+	survey    *inspect.Survey  // nil where the rig cannot be read
+	find      *likeness.Finder // of the survey
 	order     *inspect.Sequence
 	catalogue string // its version
 }
@@ -111,6 +113,7 @@ func (s *Server) inspected(x *inspection.Summary, state *inspection.State) (*ins
 		return nil, err
 	}
 	d.survey, _ = inspect.Of(d.solved.Rig, school.Catalog)
+	d.find = likeness.NewFinder(d.survey)
 	d.catalogue = school.Version
 	if state.Begin.SequenceVersion != "" {
 		orders, err := s.Shelves.Shelf(app.Sequences)
@@ -188,7 +191,7 @@ func (s *Server) inspectBundle(w http.ResponseWriter, r *http.Request) error {
 	b := &walkBundle{
 		Format: "hangtrue.walk-bundle/1", Inspection: x.ID, Person: bundlePerson{x.By, called[x.By]}, Student: student(me), Training: x.Training,
 		Blind: state.Begin.Blind, Load: x.Load, Before: inspect.BeforeTheWalk, Else: inspect.AnythingElse, NotCovered: inspect.NotCovered,
-		Keep: s.shell("inspect"), Figures: "hangtrue-figures-" + s.assets.hash,
+		Keep: s.shell(), Figures: "hangtrue-figures-" + s.assets.hash,
 	}
 	if d.solved.Answer != nil && !(b.Blind && b.Student) {
 		s.whatIfOf(d) // begun now, so that it is there when the tablet asks for it
@@ -308,7 +311,7 @@ func (b *walkBundle) task(d *inspected, q question) (bundleTask, error) {
 		}
 		t.Count = nil
 	}
-	for _, good := range attributeOf(d.survey, *q.Asks).Good {
+	for _, good := range attributeOf(d.survey, d.find, *q.Asks).Good {
 		if t.Picture == "" && !hidden {
 			t.Picture = figureURL(good.Picture, b.Blind)
 		}
@@ -320,7 +323,7 @@ func (b *walkBundle) task(d *inspected, q question) (bundleTask, error) {
 		}
 		st := bundleState{ID: x.State.ID, Text: capital(strings.TrimPrefix(x.Text(), p.Name+": ")), Act: string(x.State.Act)}
 		if !hidden {
-			st.Picture = figureURL(closeupURL(d.survey, p, a, x.State), b.Blind)
+			st.Picture = figureURL(drawingURL(d.find.Of(p, a, x.State)), b.Blind)
 		}
 		if x.State.Meaning == part.CountOff {
 			st.By = &x.State.By

@@ -7,12 +7,11 @@ func inspectRoutes() []route {
 	walk := schoolFor(people.Inspect)
 	return []route{
 		{"GET", "/loads", "what is rigged and waits", walk, (*Server).loadsPage},
-		{"GET", "/loads/worker.js", "what keeps the list of loads on the tablet", schoolAnyone, (*Server).loadsWorker},
 		{"GET", "/loads/{name}", "begin an inspection of a rig", walk, (*Server).beginPage},
 		{"POST", "/loads/{name}", "begin an inspection of a rig", walk, (*Server).begin},
 		{"GET", "/inspect/import", "take in what a tablet could not send", schoolFor(people.Teach), (*Server).importPage},
 		{"POST", "/inspect/import", "take in what a tablet could not send", schoolFor(people.Teach), (*Server).takeImport},
-		{"GET", "/inspect/worker.js", "what keeps the walk on the tablet", schoolAnyone, (*Server).worker},
+		{"GET", "/worker.js", "what answers on a tablet while the server is out of reach", schoolAnyone, (*Server).worker},
 		{"GET", "/inspect/{id}", "walk an inspection", walk, (*Server).inspectPage},
 		{"GET", "/inspect/{id}/bundle", "all that a walk asks and shows", walk, (*Server).inspectBundle},
 		{"GET", "/inspect/{id}/whatif", "what changes of the load would do, for the tablet", walk, (*Server).inspectWhatIf},

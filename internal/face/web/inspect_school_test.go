@@ -97,10 +97,15 @@ func walkersAt(t testing.TB, path string, now func() time.Time) *walkSchool {
 	return k
 }
 
-// whole is a school made once, of which each test gets a copy: passphrases take
-// long to hash, and are meant to.
+// whole is a school made once for each clock, of which each test gets a copy:
+// passphrases take long to hash, and are meant to. Who signed in by one clock is
+// not signed in by another.
 var whole struct {
 	sync.Mutex
+	made map[time.Time]madeSchool // by the hour of the clock
+}
+
+type madeSchool struct {
 	database []byte
 	school   *walkSchool
 }
@@ -114,7 +119,9 @@ func walkersCopy(t testing.TB, now func() time.Time) *walkSchool {
 	t.Helper()
 	whole.Lock()
 	defer whole.Unlock()
-	if whole.school == nil {
+	hour := now().UTC().Truncate(time.Hour)
+	x, there := whole.made[hour]
+	if !there {
 		path := filepath.Join(t.TempDir(), "whole.db")
 		k := walkersAt(t, path, now)
 		if err := k.store.Close(); err != nil {
@@ -124,13 +131,17 @@ func walkersCopy(t testing.TB, now func() time.Time) *walkSchool {
 		if err != nil {
 			t.Fatal(err)
 		}
-		whole.database, whole.school = data, k
+		if whole.made == nil {
+			whole.made = map[time.Time]madeSchool{}
+		}
+		x = madeSchool{data, k}
+		whole.made[hour] = x
 	}
 	path := filepath.Join(t.TempDir(), "school.db")
-	if err := os.WriteFile(path, whole.database, 0o600); err != nil {
+	if err := os.WriteFile(path, x.database, 0o600); err != nil {
 		t.Fatal(err)
 	}
-	return whole.school.on(t, path, now)
+	return x.school.on(t, path, now)
 }
 
 // on is the same school over a copy of its database: whoever is signed in there

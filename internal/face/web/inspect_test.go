@@ -140,7 +140,7 @@ func TestBundle_HasWhatTheWalkNeeds(t *testing.T) {
 			t.Errorf("%s: %d", address, w.Code)
 		}
 	}
-	w := k.ivo.ask("GET", "/inspect/worker.js", nil)
+	w := k.ivo.ask("GET", "/worker.js", nil)
 	if w.Header().Get("Content-Type") != "text/javascript; charset=utf-8" || !strings.Contains(w.Body.String(), b.Keep[0]) {
 		t.Error("the worker does not know the shell")
 	}
@@ -363,7 +363,7 @@ func TestImport(t *testing.T) {
 	d.send(d.made[0])
 	for range 2 {
 		w := send(k.chief, text)
-		if w.Code != http.StatusOK || !strings.Contains(w.Body.String(), "2 entries and 1 photos") {
+		if w.Code != http.StatusOK || !strings.Contains(w.Body.String(), "entries 2, photos 1") {
 			t.Fatalf("%d %s", w.Code, w.Body)
 		}
 		goodPage(t, "import", w.Body.String())

@@ -47,6 +47,6 @@ func TestBrowser_WorkerOverTheSchoolsOwnTLS(t *testing.T) {
 	if !get[bool](b, `window.isSecureContext && !document.cookie.includes("hangtrue")`) {
 		t.Error("no secure context, or the session's cookie can be read by scripts")
 	}
-	b.do(run(`navigator.serviceWorker.register("/inspect/worker.js", { scope: "/inspect/" }).then(r => { const w = r.installing || r.waiting || r.active; const done = () => { if (w.state === "activated") document.title = "worker activated"; }; w.addEventListener("statechange", done); done(); }, e => { document.title = String(e); }); undefined`))
+	b.do(run(`navigator.serviceWorker.register("/worker.js").then(r => { const w = r.installing || r.waiting || r.active; const done = () => { if (w.state === "activated") document.title = "worker activated"; }; w.addEventListener("statechange", done); done(); }, e => { document.title = String(e); }); undefined`))
 	b.until(`document.title === "worker activated"`)
 }

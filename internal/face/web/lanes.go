@@ -61,12 +61,12 @@ type laneForm struct {
 	Title, Rig, Load, Tag     string
 	Kind                      string // real, picture
 	Spoiled, Ordered          bool
-	Count                     string
+	Count, Pictures           string
 	Found, Minutes, False     string
 	Figure                    string // yes, no or blank
 	Order                     string
 	CallIs, Aids, Attempts    string
-	Takes, Reset              string
+	Takes, Change, Reset      string
 	Grader                    string
 	Graders                   []option
 	Real, FigureYes, FigureNo bool
@@ -76,8 +76,8 @@ func laneFormIn(r *http.Request) laneForm {
 	v := r.PostFormValue
 	f := laneForm{
 		Title: v("title"), Rig: v("rig"), Load: v("load"), Tag: v("tag"), Kind: v("kind"), Spoiled: v("spoiled") == "yes", Ordered: v("ordered") == "yes",
-		Count: v("count"), Found: v("found"), Minutes: v("minutes"), False: v("false"), Figure: v("figure"), Order: v("order"), CallIs: v("call_is"), Aids: v("aids"),
-		Attempts: v("attempts"), Takes: v("takes"), Reset: v("reset"), Grader: v("grader"),
+		Count: v("count"), Pictures: v("pictures"), Found: v("found"), Minutes: v("minutes"), False: v("false"), Figure: v("figure"), Order: v("order"), CallIs: v("call_is"), Aids: v("aids"),
+		Attempts: v("attempts"), Takes: v("takes"), Change: v("change"), Reset: v("reset"), Grader: v("grader"),
 	}
 	return f.marked()
 }
@@ -101,11 +101,13 @@ func laneFormOf(x *teach.LaneSetup) laneForm {
 	if b := x.Rule.FigureRight; b != nil {
 		f.Figure = map[bool]string{true: "yes", false: "no"}[*b]
 	}
-	if x.Takes > 0 {
-		f.Takes = strconv.Itoa(x.Takes)
-	}
-	if x.Reset > 0 {
-		f.Reset = strconv.Itoa(x.Reset)
+	for _, v := range []struct {
+		n  int
+		to *string
+	}{{x.Pictures, &f.Pictures}, {x.Takes, &f.Takes}, {x.Change, &f.Change}, {x.Reset, &f.Reset}} {
+		if v.n > 0 {
+			*v.to = strconv.Itoa(v.n)
+		}
 	}
 	return f.marked()
 }
@@ -121,46 +123,44 @@ func intText(x *int) string {
 func (f *laneForm) setup() (teach.LaneSetup, error) {
 	x := teach.LaneSetup{Title: f.Title, Rig: f.Rig, Load: f.Load, Tag: f.Tag, Real: f.Real, Spoiled: f.Spoiled, CallIs: f.CallIs, Aids: f.Aids, Grader: f.Grader}
 	x.Rule.Ordered = f.Ordered
-	whole := func(field, text string) (*int, error) {
+	var wrong []error // all of them, each with the field's name
+	refused := func(field, format string, args ...any) {
+		wrong = append(wrong, &app.Wrong{Field: field, Text: laneLabels[field] + ": " + fmt.Sprintf(format, args...)})
+	}
+	whole := func(field, text string) *int {
 		text = strings.TrimSpace(text)
 		if text == "" {
-			return nil, nil
+			return nil
 		}
 		n, err := strconv.Atoi(text)
 		if err != nil || n < 0 || n > 100000 {
-			return nil, &app.Wrong{Field: field, Text: fmt.Sprintf("%.20q is no whole number", text)}
+			refused(field, "%.20q is no whole number", text)
+			return nil
 		}
-		return &n, nil
+		return &n
 	}
 	for _, v := range []struct {
 		field, text string
 		to          **int
 	}{{"found", f.Found, &x.Rule.Found}, {"false", f.False, &x.Rule.False}, {"order", f.Order, &x.Rule.WrongOrder}, {"attempts", f.Attempts, &x.Attempts}} {
-		n, err := whole(v.field, v.text)
-		if err != nil {
-			return x, err
-		}
-		*v.to = n
+		*v.to = whole(v.field, v.text)
 	}
 	for _, v := range []struct {
 		field, text string
 		to          *int
-	}{{"count", f.Count, &x.Count}, {"takes", f.Takes, &x.Takes}, {"reset", f.Reset, &x.Reset}} {
-		n, err := whole(v.field, v.text)
-		if err != nil {
-			return x, err
-		}
-		if n != nil {
+	}{{"count", f.Count, &x.Count}, {"pictures", f.Pictures, &x.Pictures}, {"takes", f.Takes, &x.Takes}, {"change", f.Change, &x.Change}, {"reset", f.Reset, &x.Reset}} {
+		if n := whole(v.field, v.text); n != nil {
 			*v.to = *n
 		}
 	}
 	if text := strings.TrimSpace(f.Minutes); text != "" {
 		m, err := strconv.ParseFloat(text, 64)
 		if err != nil || !(m > 0 && m <= 24*60) {
-			return x, &app.Wrong{Field: "minutes", Text: "the time limit is a number of minutes"}
+			refused("minutes", "%.20q is no number of minutes up to 1440", text)
+		} else {
+			d := time.Duration(m * float64(time.Minute)).Round(time.Second)
+			x.Rule.Within = &d
 		}
-		d := time.Duration(m * float64(time.Minute)).Round(time.Second)
-		x.Rule.Within = &d
 	}
 	switch f.Figure {
 	case "":
@@ -168,9 +168,17 @@ func (f *laneForm) setup() (teach.LaneSetup, error) {
 		b := f.Figure == "yes"
 		x.Rule.FigureRight = &b
 	default:
-		return x, &app.Wrong{Field: "figure", Text: "whether a figure has to be right is yes, no or blank"}
+		refused("figure", "yes, no or blank")
 	}
-	return x, nil
+	return x, errors.Join(wrong...)
+}
+
+// laneLabels are the labels of the fields that hold a number, as the form has
+// them.
+var laneLabels = map[string]string{
+	"count": "deficiencies in each version", "pictures": "pictures of a walk", "found": "found, at least", "minutes": "time limit", "false": "false calls, at most",
+	"figure": "a figure has to be right", "order": "stations out of order, at most", "attempts": "attempts, at most", "takes": "a group is there, minutes",
+	"change": "from one student to the next, minutes", "reset": "to put it back, minutes",
 }
 
 func (s *Server) graders(r *http.Request, chosen string) ([]option, error) {
@@ -246,6 +254,8 @@ func (s *Server) addLane(w http.ResponseWriter, r *http.Request) error {
 	id := ""
 	if err == nil {
 		id, err = s.School.AddLane(r.Context(), personOf(r), r.PathValue("class"), setup)
+	} else {
+		err = errors.Join(app.CheckLane(setup), err) // what could not be read stands before what it would be
 	}
 	words, status, err := noticeOf(err, "")
 	if err != nil {
@@ -271,8 +281,10 @@ type laneView struct {
 	Versions          []versionRow
 	Groups            []string
 	MayPlant, NotReal int
-	Hidden            bool // who asks is a student of the class
-	Pictures, Open    bool // a lane in pictures; students may run it now
+	Hidden            bool   // who asks is a student of the class
+	Pictures, Open    bool   // a lane in pictures; students may run it now
+	Has, Short        string // how many pictures in what time, and what to do where that is little
+	AllPictures       int    // that could be shown; 0 where all are
 }
 
 type versionRow struct {
@@ -280,18 +292,28 @@ type versionRow struct {
 	Number, Runs                     int
 	Shown                            string
 	Put                              string
-	Barred                           bool
+	Real, Barred                     bool
 }
 
 func (s *Server) lanePage(w http.ResponseWriter, r *http.Request) error {
-	words := notice{}
-	switch n := number(r.URL.Query().Get("planted")); {
-	case n == 1:
-		words.Notice = "One version is made. Its key is committed to in the sealed log; print the set-up card next."
+	return s.lane(w, r, http.StatusOK, notice{}, nil)
+}
+
+// madeWords says that versions were made, and what comes next: on a load they
+// have to be set, in pictures they are there.
+func madeWords(n int, real bool) string {
+	text := "One version is made. Its key is committed to in the sealed log"
+	next := "; print the set-up card next."
+	switch {
+	case n < 1:
+		return ""
 	case n > 1:
-		words.Notice = fmt.Sprintf("%d versions are made. Each key is committed to in the sealed log; print the set-up cards next.", n)
+		text, next = fmt.Sprintf("%d versions are made. Each key is committed to in the sealed log", n), "; print the set-up cards next."
 	}
-	return s.lane(w, r, http.StatusOK, words, nil)
+	if !real {
+		next = ". Nothing has to be set: open the lane for students when they are to run it."
+	}
+	return text + next
 }
 
 func (s *Server) lane(w http.ResponseWriter, r *http.Request, status int, words notice, form *laneForm) error {
@@ -306,6 +328,9 @@ func (s *Server) lane(w http.ResponseWriter, r *http.Request, status int, words 
 	}
 	x := &d.Lane.Setup
 	v := &laneView{classHead: newClassHead(&room.Class, ""), Title: x.Title, Address: "/lanes/" + d.Lane.ID, Row: laneRowOf(&d.Lane), Groups: room.Groups()}
+	if words.Notice == "" {
+		words.Notice = madeWords(number(r.URL.Query().Get("planted")), x.Real)
+	}
 	v.notice, v.frame.Title, v.Result = words, x.Title, true
 	rg := d.Solved.Rig
 	v.Status, v.Invented, v.Rig, v.RigAddress, v.RigVersion = capital(rg.Status().String()), rg.Invented(), rg.Title(), rigURL(x.Rig), x.RigHash
@@ -323,7 +348,13 @@ func (s *Server) lane(w http.ResponseWriter, r *http.Request, status int, words 
 	}
 	v.MayPlant = len(d.MayPlant())
 	v.NotReal = len(d.Candidates) - v.MayPlant
-	v.Pictures, v.Open = !x.Real, x.Open
+	if v.Pictures, v.Open = !x.Real, x.Open; v.Pictures {
+		has := d.Pictures()
+		v.Has, v.Short = has.Words(), has.Mend()
+		if has.Shown < has.All {
+			v.AllPictures = has.All
+		}
+	}
 	if err := s.laneVersions(r, d, v); err != nil {
 		return err
 	}
@@ -348,7 +379,7 @@ func (s *Server) laneVersions(r *http.Request, d *app.LaneDesk, v *laneView) err
 		}
 		row := versionRow{
 			Address: "/versions/" + x.Version.ID, Grade: "/grade/" + x.Version.ID, Number: x.Version.Number, For: x.Version.For, Made: s.when(x.Version.Made), Equal: x.Version.Equal,
-			Shown: s.when(x.Version.Opened),
+			Shown: s.when(x.Version.Opened), Real: x.Version.Real,
 		}
 		if x.Version.Real {
 			row.Put, row.Barred = putWords(x.Put), !x.Put.Restored
@@ -380,6 +411,8 @@ func (s *Server) changeLane(w http.ResponseWriter, r *http.Request) error {
 		var setup teach.LaneSetup
 		if setup, err = f.setup(); err == nil {
 			err = s.School.SetLane(r.Context(), me, id, setup)
+		} else {
+			err = errors.Join(app.CheckLane(setup), err)
 		}
 		if err != nil {
 			form = &f

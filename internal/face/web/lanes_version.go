@@ -9,34 +9,34 @@ import (
 
 	"hangtrue/internal/engine/people"
 	"hangtrue/internal/face/app"
-	"hangtrue/internal/paper/lesson"
+	"hangtrue/internal/paper/likeness"
 )
 
 type plantedView struct {
 	classHead
 	Title, Address, LaneAddress string
-	Status                      string
-	Invented                    bool
-	Number                      int
-	For, Made, Equal            string
-	Notes                       []string
-	Items                       []plantedItem
-	Voids                       bool
-	Commitment, Secret, Key     string
-	Entry                       int64
-	Shown                       string
-	Real                        bool
-	Put, Tag, Load              string
-	Restored                    bool
-	MayTeach                    bool
+	plantedHead
+	Invented                bool
+	Number                  int
+	For, Made, Equal        string
+	Notes                   []string
+	Items                   []plantedItem
+	Voids                   bool
+	Commitment, Secret, Key string
+	Entry                   int64
+	Shown                   string
+	Real                    bool
+	Put, Tag, Load          string
+	Restored                bool
+	MayTeach                bool
 }
 
 type plantedItem struct {
 	app.PlantedItem
-	Closeup, Good, Planned, How string
-	Void                        bool
-	Seen                        []string // who confirmed it
-	ByMe                        bool
+	Closeup, Good, Back, How string
+	Void                     bool
+	Seen                     []string // who confirmed it
+	ByMe                     bool
 }
 
 func (s *Server) plantedView(r *http.Request, right people.Right) (*plantedView, *app.VersionDesk, error) {
@@ -55,7 +55,7 @@ func (s *Server) plantedView(r *http.Request, right people.Right) (*plantedView,
 		Made: s.when(d.Version.Made), Equal: capital(d.Version.Equal), Commitment: string(d.Version.Commitment), Entry: d.Version.Entry,
 		Shown: s.when(d.Version.Opened), Real: d.Version.Real, Put: putWords(d.Put), Restored: d.Put.Restored, Tag: x.Tag, Load: x.Load, MayTeach: me.May(people.Teach),
 	}
-	v.Status, v.Invented = capital(d.Solved.Rig.Status().String()), d.Solved.Rig.Invented()
+	v.plantedHead, v.Invented = plantedHeadOf(d.Solved.Rig, d.RedTag()), d.Solved.Rig.Invented()
 	if v.MayTeach {
 		room, err := s.School.ClassRoom(r.Context(), me, d.Lane.Class)
 		if err != nil {
@@ -74,12 +74,12 @@ func (s *Server) plantedView(r *http.Request, right people.Right) (*plantedView,
 		i.Text = capital(i.Text)
 		item := plantedItem{PlantedItem: i, Void: slices.Contains(d.Voided, i.ID)}
 		if y := d.Deficiency(i.ID); y != nil {
-			item.Planned, item.How = d.Survey.Planned(y.Part, y.Attribute), y.State.Plant.Words()
+			item.Back, item.How = d.Survey.PutBack(y), y.State.Plant.Words()
 			at := fmt.Sprintf("%s/picture/%d", v.Address, n+1)
-			if lesson.Closeup(d.Survey, y.Part, y.Attribute, y.State) != nil {
+			if likeness.Of(d.Survey, y.Part, y.Attribute, y.State) != nil {
 				item.Closeup = at
 			}
-			if good := lesson.Good(d.Survey, y.Part, y.Attribute); good != nil && lesson.Closeup(d.Survey, y.Part, y.Attribute, good) != nil {
+			if good := likeness.Good(d.Survey, y.Part, y.Attribute); good != nil && likeness.Of(d.Survey, y.Part, y.Attribute, good) != nil {
 				item.Good = at + "-planned"
 			}
 		}
@@ -182,10 +182,10 @@ func (s *Server) versionPicture(w http.ResponseWriter, r *http.Request) error {
 		if y := d.Deficiency(items[n-1].ID); y != nil {
 			state := y.State
 			if good {
-				state = lesson.Good(d.Survey, y.Part, y.Attribute)
+				state = likeness.Good(d.Survey, y.Part, y.Attribute)
 			}
 			if state != nil {
-				if x := lesson.Closeup(d.Survey, y.Part, y.Attribute, state); x != nil {
+				if x := likeness.Of(d.Survey, y.Part, y.Attribute, state); x != nil {
 					return writeSVG(w, x.Picture(true), "no-store")
 				}
 			}
@@ -230,7 +230,7 @@ func (s *Server) redTags(w http.ResponseWriter, r *http.Request, status int, wor
 	}
 	chosen := r.PostFormValue("lane")
 	for _, t := range list {
-		row := taggedRow{Load: t.Load, Tag: t.Tag, Lane: t.LaneTitle, Put: putWords(t.Put), Address: "/versions/" + t.Version + "/put-back"}
+		row := taggedRow{Load: t.Load, Tag: t.Tag, Lane: fmt.Sprintf("%s, version %d", t.LaneTitle, t.Number), Put: putWords(t.Put), Address: "/versions/" + t.Version + "/put-back"}
 		for _, o := range t.Others {
 			names := make([]string, len(o.By))
 			for i, id := range o.By {

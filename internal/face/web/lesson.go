@@ -8,6 +8,7 @@ import (
 	"strconv"
 
 	"hangtrue/internal/engine/inspect"
+	"hangtrue/internal/engine/people"
 	"hangtrue/internal/face/app"
 	"hangtrue/internal/paper/draw/svg"
 	"hangtrue/internal/paper/lesson"
@@ -88,6 +89,7 @@ type lessonView struct {
 	Else     string
 	Claim    string
 	MostQuiz int
+	Quiz     bool // may print one
 }
 
 type lessonWay struct{ Address, Words, What string }
@@ -151,11 +153,11 @@ func (s *Server) lessonPage(w http.ResponseWriter, r *http.Request) error {
 	drawn := min(max(1, number(q.Get("drawn"))), mostDrawn)
 	switch way := q.Get("way"); way {
 	case "":
-		return s.pages.write(w, http.StatusOK, "lesson", newLessonView(d))
+		return s.pages.write(w, http.StatusOK, "lesson", s.newLessonView(r, d))
 	case lessonShown, lessonGuided:
 		at := number(q.Get("at"))
 		if len(d.lesson.Stops) == 0 {
-			return s.pages.write(w, http.StatusOK, "lesson", newLessonView(d))
+			return s.pages.write(w, http.StatusOK, "lesson", s.newLessonView(r, d))
 		}
 		page, err := newLessonScreen(d, way, min(max(1, at), len(d.lesson.Stops)), drawn)
 		if err != nil {
@@ -177,8 +179,8 @@ func number(text string) int {
 	return n
 }
 
-func newLessonView(d *lessonDesk) *lessonView {
-	p := &lessonView{rigHead: d.head, Troubles: d.troubles, Before: inspect.BeforeTheWalk, Else: inspect.AnythingElse, MostQuiz: lesson.MostItems}
+func (s *Server) newLessonView(r *http.Request, d *lessonDesk) *lessonView {
+	p := &lessonView{rigHead: d.head, Troubles: d.troubles, Before: inspect.BeforeTheWalk, Else: inspect.AnythingElse, MostQuiz: lesson.MostItems, Quiz: s.may(r, people.Teach)}
 	p.Whose = "The order is suggested from the rig. A school’s own order stands before it."
 	if d.own != nil && d.own.Sequence != nil {
 		p.Whose = joined(": ", "The school’s own order", d.order.Title) + "."
@@ -302,18 +304,6 @@ func lessonAnswerOf(d *lessonDesk, x *lesson.Shown, good *inspect.Part) lessonAn
 	}
 	found, why, computed := x.Answer(good, app.Outcomes(d.effects))
 	return lessonAnswer{found, why, computed}
-}
-
-// drawingURL is the address of a drawing for staff; "" for none.
-func drawingURL(x *lesson.Drawing) string {
-	if x == nil {
-		return ""
-	}
-	q := url.Values{}
-	for key, value := range x.Params {
-		q.Set(key, value)
-	}
-	return "/closeup/" + url.PathEscape(x.Figure) + "?" + q.Encode()
 }
 
 // lessonPicture draws a picture that is to be told right or wrong: without any

@@ -6,9 +6,11 @@ import (
 	"io/fs"
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 
 	"hangtrue/internal/engine/document"
+	"hangtrue/internal/engine/people"
 	"hangtrue/internal/face/app"
 )
 
@@ -17,7 +19,7 @@ import (
 type shelved struct {
 	kind   string // of the shelf
 	folder string // of the addresses, with / at its end; or the address of the only one
-	one    string // what one is called
+	one, a string // what one is called, without and with its article
 	file   string // what the text is called
 	first  func(s *Server, name string) []byte
 }
@@ -91,6 +93,39 @@ func (s *Server) openText(k shelved, name, version string) (*keptText, error) {
 	return t, nil
 }
 
+// askedText is a document as a page is asked for it: the version named, and a
+// word that it was saved where it was just that.
+func (s *Server) askedText(k shelved, name string, r *http.Request) (*keptText, error) {
+	t, err := s.openText(k, name, r.URL.Query().Get("version"))
+	if err == nil && r.URL.Query().Has("saved") {
+		t.Notice = "Saved as version " + app.ShortVersion(t.Base) + "."
+	}
+	return t, err
+}
+
+// addText keeps a new document. why says what is wrong with its name, for
+// whoever typed it.
+func (s *Server) addText(k shelved, name string, data []byte) (why string, err error) {
+	keeper, err := s.keeper(k)
+	if err != nil {
+		return "", err
+	}
+	switch _, saved, err := keeper.Save(name, "", data); {
+	case errors.Is(err, fs.ErrNotExist):
+		return "no file can have this name. Use letters, digits, spaces and hyphens.", nil
+	case err != nil:
+		return "", err
+	case !saved:
+		return k.taken(name), nil
+	}
+	return "", nil
+}
+
+// taken says that there is one of a name.
+func (k shelved) taken(name string) string {
+	return "there is " + k.a + " named " + name + " already. Open it, or take another name."
+}
+
 // postedText is a document as its page sends it.
 func (s *Server) postedText(k shelved, r *http.Request) (*keptText, error) {
 	if err := parseForm(r); err != nil {
@@ -121,6 +156,24 @@ func (s *Server) postedText(k shelved, r *http.Request) (*keptText, error) {
 		return nil, tooLarge
 	}
 	return t, nil
+}
+
+// pressed does what a button asks of a posted text: save keeps it, and read and
+// the page's own words leave it as it is. done says that the answer is given.
+func (s *Server) pressed(w http.ResponseWriter, r *http.Request, k shelved, t *keptText, own ...string) (status int, done bool, err error) {
+	what, _, _ := strings.Cut(r.PostFormValue("do"), " ")
+	switch {
+	case what == "save":
+		status, err = s.saveText(r, k, t)
+		if err != nil || status != http.StatusOK || wantsJSON(r) {
+			return status, false, err
+		}
+		http.Redirect(w, r, t.Address+"?saved", http.StatusSeeOther)
+		return status, true, nil
+	case what == "", what == "read", slices.Contains(own, what):
+		return http.StatusOK, false, nil
+	}
+	return 0, false, refusal{http.StatusBadRequest, "Not understood", "The page asked for something that it cannot do."}
 }
 
 // put makes data the text.
@@ -218,6 +271,9 @@ func (s *Server) finishText(k shelved, t *keptText, problems []document.Problem)
 func (s *Server) answerText(w http.ResponseWriter, r *http.Request, status int, name string, t *keptText, page any, parts []string) error {
 	if !wantsJSON(r) {
 		return s.pages.write(w, status, name, page)
+	}
+	if f, ok := page.(framed); ok {
+		f.inFrame().Reads = !s.may(r, people.ChangeRigs)
 	}
 	c := textChanged{Text: t.Text, Base: t.Base, Dirty: t.Dirty, Parts: map[string]string{}}
 	for _, part := range append([]string{"text-bar", "text-problems", "text-versions"}, parts...) {

@@ -20,8 +20,10 @@ type loadsView struct {
 	frame
 	Groups []loadGroup
 	Rigs   []pageLink
-	Import bool   // may take in a tablet's file
-	Shell  string // what the page needs besides itself, by address
+	Tags   []tagLine // the red tags that are on
+	Staff  bool      // may see the page of red tags
+	Import bool      // may take in a tablet's file
+	Shell  string    // what the page needs besides itself, by address
 }
 
 // loadGroup is the inspections that are equally far.
@@ -36,6 +38,7 @@ type loadRow struct {
 	By, Rigger, When      string
 	Phase                 string
 	Why                   []string // a signature no longer counts
+	Tags                  []string // red tags because of which it cannot be signed for
 	Training, Mine        bool
 	Invented              bool
 	Main                  pageLink
@@ -75,7 +78,7 @@ func (s *Server) loadsPage(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return told(err)
 	}
-	v := &loadsView{frame: frame{Title: "Loads", Result: true, Script: "inspect-loads.js"}, Shell: strings.Join(s.shell("inspect"), " "), Import: me.May(people.Teach), Groups: []loadGroup{
+	v := &loadsView{frame: frame{Title: "Loads", Result: true, Script: "inspect-loads.js"}, Shell: strings.Join(s.shell(), " "), Import: me.May(people.Teach), Groups: []loadGroup{
 		{Words: "Being inspected", Empty: "No walk is under way."},
 		{Words: "Finished, not signed", Empty: "Nothing waits for a signature."},
 		{Words: "Signed, and the signature stands", Empty: "No load stands signed."},
@@ -90,14 +93,28 @@ func (s *Server) loadsPage(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return told(err)
 	}
+	on, err := s.School.TagsOn(r.Context())
+	if err != nil {
+		return err
+	}
+	v.Tags, v.Staff = tagLines(on), me.May(people.SeeRecords)
 	for i := range list {
 		group, row, err := s.loadRow(r.Context(), me, list, i, called)
 		if err != nil {
 			return err
 		}
+		tags, err := on.Of(r.Context(), list[i].Load, list[i].Rig, list[i].RigVersion)
+		if err != nil {
+			return err
+		}
+		if group != 2 && group != 3 || len(row.Why) == 0 { // there the reasons say it
+			for _, t := range tags {
+				row.Tags = append(row.Tags, capital(t.Text)+".")
+			}
+		}
 		v.Groups[group].Rows = append(v.Groups[group].Rows, row)
 	}
-	if v.Rigs, err = s.rigLinks(); err != nil {
+	if v.Rigs, err = s.rigLinks(r.Context(), on); err != nil {
 		return err
 	}
 	return s.pages.write(w, http.StatusOK, "loads", v)
@@ -160,7 +177,7 @@ func sameLoad(a, b *inspection.Summary) bool {
 func compareURL(a, b string) string { return inspectURL(a) + "/compare/" + b }
 
 // rigLinks are the rigs of which an inspection can begin.
-func (s *Server) rigLinks() ([]pageLink, error) {
+func (s *Server) rigLinks(ctx context.Context, on *app.TagsOn) ([]pageLink, error) {
 	names, err := s.Keeper.Names()
 	if err != nil {
 		return nil, err
@@ -176,6 +193,13 @@ func (s *Server) rigLinks() ([]pageLink, error) {
 			words := titleOf(solved.Rig)
 			if solved.Rig.Invented() {
 				words += " (INVENTED: training)"
+			}
+			tags, err := on.Of(ctx, "", name, solved.Version)
+			if err != nil {
+				return nil, err
+			}
+			for _, t := range tags {
+				words += ": red tag " + t.Tag + " on " + t.Load
 			}
 			out = append(out, pageLink{Address: "/loads/" + strings.TrimPrefix(rigURL(name), "/rig/"), Words: words})
 		}

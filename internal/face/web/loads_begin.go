@@ -33,7 +33,10 @@ type beginView struct {
 	Suggested bool   // and the suggested one is chosen
 	Stale     string // the own order cannot be read
 	Training  bool
-	Only      string // why it can only be training; "" where it need not
+	Only      string   // why it can only be training; "" where it need not
+	Tags      []string // red tags because of which it could not be signed for
+	Numbers   string   // of these tags
+	Knows     bool     // confirmed
 	Blind     bool
 	Asked     int
 	Fields    map[string]string
@@ -128,6 +131,16 @@ func (s *Server) beginPage(w http.ResponseWriter, r *http.Request) error {
 	return s.writeBegin(w, r, http.StatusOK, d, v, inspection.Begin{})
 }
 
+// tagsOf lists the red tags because of which a load of the rig of this page could
+// not be signed for now.
+func (s *Server) tagsOf(r *http.Request, d *beginDesk, load string) ([]app.TagOn, error) {
+	on, err := s.School.TagsOn(r.Context())
+	if err != nil {
+		return nil, err
+	}
+	return on.Of(r.Context(), load, d.head.Name, d.solved.Version)
+}
+
 func (s *Server) writeBegin(w http.ResponseWriter, r *http.Request, status int, d *beginDesk, v *beginView, b inspection.Begin) error {
 	me := personOf(r)
 	v.rigHead, v.Action = d.head, "/loads/"+strings.TrimPrefix(rigURL(d.head.Name), "/rig/")
@@ -136,6 +149,14 @@ func (s *Server) writeBegin(w http.ResponseWriter, r *http.Request, status int, 
 		if v.Own = d.own.Sequence != nil; !v.Own {
 			v.Stale = "The school’s own order of this rig cannot be read: its text has errors. The suggested one is walked."
 		}
+	}
+	tags, err := s.tagsOf(r, d, v.Load)
+	if err != nil {
+		return err
+	}
+	v.Numbers = tagNumbers(tags)
+	for _, t := range tags {
+		v.Tags = append(v.Tags, capital(t.Text)+".")
 	}
 	q, _ := d.sequence(v.Suggested)
 	v.Asked = len(tasksOf(d.survey, q, v.Blind))
@@ -221,6 +242,13 @@ func (s *Server) begin(w http.ResponseWriter, r *http.Request) error {
 	}
 	if version != "" {
 		b.Sequence = d.head.Name
+	}
+	tags, err := s.tagsOf(r, d, v.Load)
+	if err != nil {
+		return err
+	}
+	if v.Knows = tagNumbers(tags) == r.PostFormValue("tagged"); len(tags) > 0 && !v.Knows && !v.Training {
+		v.Fields["tagged"] = "Confirm that you know of the red tag, or begin it as training."
 	}
 	if !s.checkBegin(r, v, &b) {
 		return s.writeBegin(w, r, http.StatusUnprocessableEntity, d, v, b)

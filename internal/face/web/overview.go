@@ -1,6 +1,7 @@
 package web
 
 import (
+	"fmt"
 	"net/http"
 
 	"hangtrue/internal/engine/equipment"
@@ -18,6 +19,7 @@ type todayView struct {
 	Quarantined           []itemLink
 	Ahead                 int // days
 	Equipment, People     bool
+	Tagged                []taggedRow // loads that wear a red tag, for staff
 	Derig                 bool
 	Clock                 string      // what is wrong with the clock
 	Backup                *backupView // nil for who makes none
@@ -31,6 +33,7 @@ type todayRow struct {
 	Record                string // address of its record
 	N                     int64
 	Counts                bool
+	Status                string // of the rig as it was signed for
 	Why                   []string
 }
 
@@ -94,6 +97,15 @@ func (s *Server) todayPage(w http.ResponseWriter, r *http.Request) error {
 			Address: inspectURL(x.ID) + "/sign", Words: "Look",
 		}
 	}
+	if me.May(people.SeeRecords) {
+		on, err := s.School.TagsOn(ctx)
+		if err != nil {
+			return err
+		}
+		for _, t := range on.All() {
+			v.Tagged = append(v.Tagged, taggedRow{Load: t.Load, Tag: t.Tag, Lane: fmt.Sprintf("%s, version %d", t.Title, t.Number)})
+		}
+	}
 	for i := range o.Open {
 		x := row(&o.Open[i])
 		if o.Open[i].By == me.ID {
@@ -108,6 +120,9 @@ func (s *Server) todayPage(w http.ResponseWriter, r *http.Request) error {
 		g := &o.Signed[i]
 		x := row(&g.Summary)
 		x.When, x.N, x.Counts, x.Why = s.when(g.SignedAt), g.Entry, g.Standing.Counts, g.Standing.Why
+		if x.Status, err = s.statusOf(g.Rig, g.RigVersion); err != nil {
+			return err
+		}
 		if me.May(people.SeeRecords) {
 			x.Record = recordURL(g.Entry)
 		}
@@ -126,4 +141,16 @@ func (s *Server) todayPage(w http.ResponseWriter, r *http.Request) error {
 		v.Quarantined = append(v.Quarantined, itemLink{itemURL(i.ID), i.Called(), i.Name, i.Why})
 	}
 	return s.pages.write(w, http.StatusOK, "today", v)
+}
+
+// statusOf is how a version of a rig stands to its procedure, as people read it.
+func (s *Server) statusOf(name, version string) (string, error) {
+	data, err := s.School.Rigs.Version(name, version)
+	if notMissing(err) != nil {
+		return "", err
+	}
+	if rig := s.solver.solve(data).Rig; rig != nil {
+		return capital(rig.Status().String()), nil
+	}
+	return "The rig cannot be read", nil
 }

@@ -27,6 +27,7 @@ type frame struct {
 	Icon    string
 	Top     []pageLink    // to the pages that belong to no rig
 	Who     string        // is signed in
+	Reads   bool          // who asks may not change what is kept of rigs
 	School  string        // its name
 	Inside  template.HTML // the page itself, which the layout goes around
 }
@@ -40,14 +41,16 @@ func (f *frame) inFrame() *frame { return f }
 type pages struct {
 	assets *assets
 	all    *template.Template
+	shown  shown
 }
 
 func newPages(a *assets) *pages {
 	functions := template.FuncMap{"short": func(v string) string { return v[:min(8, len(v))] }}
-	return &pages{a, template.Must(template.New("").Funcs(functions).Option("missingkey=error").ParseFS(templateFiles, "templates/*.gohtml"))}
+	return &pages{assets: a, all: template.Must(template.New("").Funcs(functions).Option("missingkey=error").ParseFS(templateFiles, "templates/*.gohtml"))}
 }
 
-// write sends a page. Nothing is sent where the template fails.
+// write sends a page. Nothing is sent where the template fails. What a form
+// changed is shown by a page of its own, see [afterwards].
 func (p *pages) write(w http.ResponseWriter, status int, name string, page any) error {
 	if f, ok := page.(framed); ok {
 		if a, ok := w.(*answered); ok {
@@ -57,6 +60,9 @@ func (p *pages) write(w http.ResponseWriter, status int, name string, page any) 
 	text, err := p.render(name, page)
 	if err != nil {
 		return err
+	}
+	if a, ok := w.(*answered); ok && status == http.StatusOK && a.sendOn(p, text) {
+		return nil
 	}
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	w.WriteHeader(status)

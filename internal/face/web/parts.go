@@ -9,6 +9,7 @@ import (
 	"hangtrue/internal/engine/inspect"
 	"hangtrue/internal/engine/part"
 	"hangtrue/internal/face/app"
+	"hangtrue/internal/paper/likeness"
 )
 
 // partGroup is the parts that belong to one thing of the rig.
@@ -192,8 +193,9 @@ func (s *Server) partPage(w http.ResponseWriter, r *http.Request) error {
 		}
 	}
 	p.neighbours(d.survey, x)
+	find := likeness.NewFinder(d.survey)
 	for _, t := range d.survey.Tasks(&inspect.Checkpoint{Looks: []inspect.Look{{Part: x.ID}}}) {
-		p.Attributes = append(p.Attributes, attributeOf(d.survey, t))
+		p.Attributes = append(p.Attributes, attributeOf(d.survey, find, t))
 	}
 	return s.pages.write(w, http.StatusOK, "parts-one", p)
 }
@@ -216,7 +218,7 @@ func (p *partView) neighbours(v *inspect.Survey, x *inspect.Part) {
 
 // attributeOf words one attribute of a part: how it should be and all that it
 // must not be.
-func attributeOf(v *inspect.Survey, t inspect.Task) attributeView {
+func attributeOf(v *inspect.Survey, find *likeness.Finder, t inspect.Task) attributeView {
 	a := attributeView{Ask: t.Attribute.Ask, See: seeWords(t.Attribute.See), From: fromWords[t.Attribute.From], Planned: t.Planned}
 	wrong := map[string]*inspect.Deficiency{}
 	for i := range v.Deficiencies {
@@ -231,7 +233,7 @@ func attributeOf(v *inspect.Survey, t inspect.Task) attributeView {
 		if x == nil && !good {
 			continue // this rig cannot have it
 		}
-		out := stateView{Words: capital(st.Text), Picture: closeupURL(v, t.Part, t.Attribute, st)}
+		out := stateView{Words: capital(st.Text), Picture: drawingURL(find.Of(t.Part, t.Attribute, st))}
 		if good {
 			a.Good = append(a.Good, out)
 			continue

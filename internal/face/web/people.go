@@ -1,6 +1,7 @@
 package web
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 	"html/template"
@@ -141,6 +142,7 @@ func (s *Server) addPerson(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	standsAt(w, "/people/"+id)
 	return s.person(w, r, id, http.StatusOK, &personView{Link: s.origin(r) + "/welcome/" + link})
 }
 
@@ -154,6 +156,9 @@ func (s *Server) origin(r *http.Request) string {
 	}
 	return "http://" + r.Host
 }
+
+// hereOnly says that a link made now leads nowhere but on the server's own machine.
+func (s *Server) hereOnly(r *http.Request) bool { return s.School.Origin == "" && r.TLS == nil }
 
 type personView struct {
 	frame
@@ -169,6 +174,7 @@ type personView struct {
 	Kinds                    []string
 	Sessions                 int
 	Link                     string // a one-time link, shown once
+	Here                     bool   // it works on this machine only
 	Code                     template.HTML
 	Valid                    string
 	Notice                   string
@@ -221,7 +227,7 @@ func (s *Server) person(w http.ResponseWriter, r *http.Request, id string, statu
 			return err
 		}
 		v.Code = template.HTML(text) // our own drawing
-		v.Valid = s.when(s.Now().Add(s.School.People.InvitationLength))
+		v.Valid, v.Here = s.when(s.Now().Add(s.School.People.InvitationLength)), s.hereOnly(r)
 	}
 	if v.Manage {
 		sessions, err := s.School.People.Sessions(r.Context(), me, p.ID)
@@ -325,13 +331,28 @@ func (s *Server) changes(r *http.Request, about string, most int) ([]changeRow, 
 	}
 	var out []changeRow
 	for _, c := range list {
-		row := changeRow{At: s.when(c.At), By: name[c.By], What: c.What, Detail: c.Detail, About: name[c.About]}
+		row := changeRow{At: s.when(c.At), By: name[c.By], What: c.What, Detail: rolesWords(c.Detail), About: name[c.About]}
 		if c.About != "" {
 			row.Address = "/people/" + c.About
 		}
 		out = append(out, row)
 	}
 	return out, nil
+}
+
+// rolesWords is a detail of the audit: roles are kept there as a list of JSON.
+func rolesWords(detail string) string {
+	var roles []people.Role
+	if err := json.Unmarshal([]byte(detail), &roles); err != nil {
+		return detail
+	}
+	words := make([]string, len(roles))
+	for i, x := range roles {
+		if words[i] = x.Words(); words[i] == "" {
+			words[i] = string(x)
+		}
+	}
+	return strings.Join(words, ", ")
 }
 
 type rightsView struct {

@@ -102,12 +102,9 @@ type newEdition struct {
 var procedureParts = []string{"procedures-head", "procedures-review", "procedures-books", "procedures-new", "procedures-rigs"}
 
 func (s *Server) proceduresPage(w http.ResponseWriter, r *http.Request) error {
-	t, err := s.openText(registerText, registerName, r.URL.Query().Get("version"))
+	t, err := s.askedText(registerText, registerName, r)
 	if err != nil {
 		return err
-	}
-	if r.URL.Query().Has("saved") {
-		t.Notice = "Saved as version " + app.ShortVersion(t.Base) + "."
 	}
 	page, err := s.proceduresView(t, newEdition{})
 	if err != nil {
@@ -123,27 +120,17 @@ func (s *Server) changeProcedures(w http.ResponseWriter, r *http.Request) error 
 		return err
 	}
 	entered := newEdition{Title: r.PostFormValue("new.title"), Edition: r.PostFormValue("new.edition"), Change: r.PostFormValue("new.change"), From: r.PostFormValue("new.from")}
-	status, saved := http.StatusOK, false
-	switch r.PostFormValue("do") {
-	case "read", "":
-	case "edition":
+	if r.PostFormValue("do") == "edition" {
 		text, why := withEdition(t.plain(), entered)
 		if entered.Problem = why; why == "" {
 			t.put(withLineEnds(text, t.data))
 			t.Notice = "The new edition of " + entered.Title + " is in the text below, and the one before is marked superseded. Save it to make it hold."
 			entered = newEdition{}
 		}
-	case "save":
-		if status, err = s.saveText(r, registerText, t); err != nil {
-			return err
-		}
-		saved = status == http.StatusOK
-	default:
-		return refusal{http.StatusBadRequest, "Not understood", "The page asked for something that it cannot do."}
 	}
-	if saved && !wantsJSON(r) {
-		http.Redirect(w, r, t.Address+"?saved", http.StatusSeeOther)
-		return nil
+	status, done, err := s.pressed(w, r, registerText, t, "edition")
+	if err != nil || done {
+		return err
 	}
 	page, err := s.proceduresView(t, entered)
 	if err != nil {

@@ -67,9 +67,17 @@ func (b *laterBody) says(kind string) string {
 	return b.Text
 }
 
+// kindWords is what people call a kind of entry.
+func kindWords(kind string) string {
+	if kind == app.EntryCommitment {
+		return "commitment to a key"
+	}
+	return kind
+}
+
 // recordRow words an entry for lists.
 func (s *Server) recordRow(e *app.SealedEntry) (recordRow, error) {
-	row := recordRow{N: e.N, Address: recordURL(e.N), Kind: e.Kind, At: s.when(e.At), Short: e.Short()}
+	row := recordRow{N: e.N, Address: recordURL(e.N), Kind: kindWords(e.Kind), At: s.when(e.At), Short: e.Short()}
 	if e.About >= 0 {
 		row.About, row.AboutN = recordURL(e.About), e.About
 	}
@@ -86,6 +94,9 @@ func (s *Server) recordRow(e *app.SealedEntry) (recordRow, error) {
 		return row, err
 	}
 	row.Load, row.What, row.By = b.Load, capital(b.says(e.Kind)), b.By.Name
+	if e.Kind == app.EntryCommitment {
+		row.What, row.By = "The key to a version of a lane was committed to before anybody ran it; this tells nothing of the key.", "the program"
+	}
 	return row, nil
 }
 

@@ -13,8 +13,6 @@ import (
 	"strings"
 	"time"
 
-	"codeberg.org/go-pdf/fpdf"
-
 	"hangtrue/internal/engine/inspection"
 	"hangtrue/internal/engine/people"
 	"hangtrue/internal/face/app"
@@ -215,21 +213,8 @@ func (s *Server) docketStamp() docket.Stamp {
 
 // sendPages sends pages of one size as a PDF of this name.
 func (s *Server) sendPages(w http.ResponseWriter, name string, pages []*draw.Picture) error {
-	var f *fpdf.Fpdf
-	for i, p := range pages {
-		if i == 0 {
-			f = pdf.New(p.Width, p.Height, pdf.Meta{Title: p.Title, Subject: p.Desc, Lang: "en", Created: s.Now()})
-		}
-		f.AddPage()
-		if err := pdf.Draw(f, p, 0, 0, 1); err != nil {
-			return err
-		}
-	}
-	if f == nil {
-		return errors.New("web: a paper of no pages")
-	}
 	var b bytes.Buffer
-	if err := f.Output(&b); err != nil {
+	if err := pdf.WriteAll(&b, pages, pdf.Meta{Lang: "en", Created: s.Now()}); err != nil {
 		return fmt.Errorf("web: %s: %w", name, err)
 	}
 	return sendAs(w, "application/pdf", name, b.Bytes())

@@ -150,12 +150,13 @@ func TestRecords_VerifyNamesWhatWasAltered(t *testing.T) {
 	walkersHere(t) // so that the whole school is there
 	path := filepath.Join(t.TempDir(), "altered.db")
 	whole.Lock()
-	err := os.WriteFile(path, whole.database, 0o600)
+	x := whole.made[schoolClock.Truncate(time.Hour)]
 	whole.Unlock()
+	err := os.WriteFile(path, x.database, 0o600)
 	if err != nil {
 		t.Fatal(err)
 	}
-	k := whole.school.on(t, path, func() time.Time { return schoolClock })
+	k := x.school.on(t, path, func() time.Time { return schoolClock })
 	k.signed(k.ivo, k.form(k.ivo, "frame"))
 	for range 2 {
 		if w := k.ivo.ask("POST", "/records/0", url.Values{"do": {"correct"}, "text": {"x"}}); w.Code != http.StatusSeeOther {

@@ -18,8 +18,8 @@ import (
 // shownResults is how many rows a table of results has on a page.
 const shownResults = 24
 
-// shownMaps is how many rigs are drawn on a page.
-const shownMaps = 1
+// shownMaps is how many rigs are drawn on a page at most.
+const shownMaps = 4
 
 // resultsView is what the results of a class or of the school say.
 type resultsView struct {
@@ -123,6 +123,9 @@ func (s *Server) newResultsView(d *app.ResultDesk, at, from string) (*resultsVie
 	v.Teach, _ = d.Set.TeachAgain()
 	if d.Set.Unnamed > 0 {
 		v.Remarks = append(v.Remarks, counted(d.Set.Unnamed, "answer is left out, as its rig is no longer kept.", "answers are left out, as their rigs are no longer kept."))
+	}
+	if n := d.Hidden(); n > 0 {
+		v.Remarks = append(v.Remarks, "NOT FOR STUDENTS: of "+counted(n, "version", "versions")+" the key was not shown yet, and this page, its report, its table and its statements say what is planted there.")
 	}
 	if d.Left > 0 {
 		v.Remarks = append(v.Remarks, counted(d.Left, "class is left out, as you are a student in it.", "classes are left out, as you are a student in them."))

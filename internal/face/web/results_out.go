@@ -49,7 +49,7 @@ func (s *Server) resultsTable(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return s.streamed(w, "text/csv; charset=utf-8", "results", ".csv", func(out io.Writer) error { return d.WriteCSV(r.Context(), out) })
+	return s.streamed(w, "text/csv; charset=utf-8", forStaff("results", d), ".csv", func(out io.Writer) error { return d.WriteCSV(r.Context(), out) })
 }
 
 // statements sends all results as xAPI statements. Names stand in them only
@@ -61,7 +61,16 @@ func (s *Server) statements(w http.ResponseWriter, r *http.Request) error {
 	}
 	w.Header().Set("X-Experience-API-Version", app.XAPIVersion)
 	ask := app.XAPIAsk{Origin: s.origin(r), Names: r.URL.Query().Get("names") == "yes"}
-	return s.streamed(w, "application/json", "statements", ".json", func(out io.Writer) error { return d.WriteXAPI(r.Context(), out, ask) })
+	return s.streamed(w, "application/json", forStaff("statements", d), ".json", func(out io.Writer) error { return d.WriteXAPI(r.Context(), out, ask) })
+}
+
+// forStaff marks the name of a file that says what is planted where the key was
+// not shown yet.
+func forStaff(name string, d *app.ResultDesk) string {
+	if d.Hidden() > 0 {
+		return name + "-NOT-FOR-STUDENTS"
+	}
+	return name
 }
 
 // streamed sends a file while it is made. What fails once some of it is sent

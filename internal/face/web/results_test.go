@@ -178,6 +178,50 @@ func TestResults_OfAClassAndOfTheSchool(t *testing.T) {
 	}
 }
 
+// The load on which most was missed is drawn, and not the one with most runs.
+func TestResults_TheLoadsOnWhichSomethingWasMissed(t *testing.T) {
+	s, link := school(t)
+	chief := welcomed(t, s, link, "chief")
+	if _, saved, err := s.Keeper.Save("bale", "", []byte(crate)); err != nil || !saved {
+		t.Fatal(saved, err)
+	}
+	class, ids := resultsClass(t, chief, 4)
+	ctx, me := t.Context(), chief.person()
+	one, yes, within := 1, true, 20*time.Minute
+	lane, err := s.School.AddLane(ctx, me, class, teach.LaneSetup{
+		Title: "Bale", Rig: "bale", Load: "Bale 1", Count: 8, Attempts: &one, Rule: teach.Rule{Found: &one, Within: &within, False: &one, FigureRight: &yes},
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	versions, err := s.School.Plant(ctx, me, lane, app.PlantAsk{Versions: 1, Used: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := rand.New(rand.NewPCG(5, 6))
+	for _, id := range sortedKeys(ids) {
+		run := app.NewID(randomBytes{r})
+		events := []teach.RunEvent{entry(run, 1, teach.RunStart, 0, teach.RunBody{Version: versions[0].ID, Student: ids[id]})}
+		for k, planted := range versions[0].Key.Planted {
+			events = append(events, entry(run, k+2, teach.CallFound, time.Duration(k+1)*time.Second, teach.RunBody{Deficiency: planted}))
+		}
+		events = append(events, entry(run, len(events)+1, teach.RunEnd, time.Minute, teach.RunBody{}))
+		out, err := s.School.DeliverRuns(ctx, me, events)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, o := range out {
+			if o.Refused != nil {
+				t.Fatal(o.Refused)
+			}
+		}
+	}
+	page := chief.ask("GET", "/classes/"+class+"/statistics", nil).Body.String()
+	if strings.Count(page, "Missed, on the load: ") != 1 || !strings.Contains(page, "Missed, on the load: crate") {
+		t.Errorf("got %s", regexp.MustCompile("Missed, on the load[^<]*").FindAllString(page, -1))
+	}
+}
+
 func TestResults_TableAndStatements(t *testing.T) {
 	s, link := school(t)
 	chief := welcomed(t, s, link, "chief")

@@ -7,11 +7,11 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"unicode/utf8"
 
 	"hangtrue/internal/engine/document"
 	"hangtrue/internal/engine/quantity"
 	"hangtrue/internal/engine/rig"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/face/app"
 	"hangtrue/internal/paper/picture"
 )
@@ -135,9 +135,7 @@ func (s *Server) rigView(d *draft) (*rigView, error) {
 		p.RigTitle = titleOf(solved.Rig)
 		p.Title = p.RigTitle
 		p.legs(solved)
-		if pr := solved.Rig.Procedure(); pr != nil {
-			p.Procedure = joined(", ", pr.Publication, pr.Edition, pr.Change, pr.Paragraph)
-		}
+		p.Procedure = solved.Rig.Procedure().Words()
 	}
 	p.result(solved)
 	text, err := drawing(solved, d.seen)
@@ -366,20 +364,9 @@ func pieces(text string) []string { return strings.SplitAfter(text, ".") }
 func unbroken(text string) string { return strings.ReplaceAll(text, " ", "\u00a0") }
 
 // capital begins a text as a sentence begins.
-func capital(text string) string {
-	_, n := utf8.DecodeRuneInString(text)
-	return strings.ToUpper(text[:n]) + text[n:]
-}
+func capital(text string) string { return spelling.Capital(text) }
 
-func joined(by string, parts ...string) string {
-	var out []string
-	for _, p := range parts {
-		if p != "" {
-			out = append(out, p)
-		}
-	}
-	return strings.Join(out, by)
-}
+func joined(by string, parts ...string) string { return spelling.Joined(by, parts...) }
 
 func counted(n int, one, many string) string {
 	if n == 1 {

@@ -50,6 +50,12 @@ func (s *Server) mux(table []route) *http.ServeMux {
 				s.refuse(w, q, err)
 				return
 			}
+			if s.writeShown(q, w) {
+				return
+			}
+			if a, ok := w.(*answered); ok && r.method == "POST" {
+				a.after, a.request, a.now = afterwards[r.path], q, s.Now
+			}
 			if err := r.handle(s, w, q); err != nil {
 				s.refuse(w, q, err)
 			}

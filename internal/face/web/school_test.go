@@ -2,6 +2,7 @@ package web
 
 import (
 	"context"
+	"fmt"
 	"io"
 	"log/slog"
 	"net/http"
@@ -9,6 +10,7 @@ import (
 	"net/url"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -61,7 +63,28 @@ type as struct {
 	cookies map[string]string
 }
 
+// ask asks as a browser does that is sent on to what its form changed.
 func (b *as) ask(method, target string, form url.Values, header ...string) *httptest.ResponseRecorder {
+	b.t.Helper()
+	return b.followed(b.once(method, target, form, header...))
+}
+
+// followed asks for the page that an answer sends on to, where it is held for that.
+func (b *as) followed(w *httptest.ResponseRecorder) *httptest.ResponseRecorder {
+	b.t.Helper()
+	to := w.Header().Get("Location")
+	if held := &b.s.pages.shown; w.Code == http.StatusSeeOther {
+		held.mu.Lock()
+		is := slices.ContainsFunc(held.all, func(p shownPage) bool { return p.path == to })
+		held.mu.Unlock()
+		if is {
+			return b.once("GET", to, nil)
+		}
+	}
+	return w
+}
+
+func (b *as) once(method, target string, form url.Values, header ...string) *httptest.ResponseRecorder {
 	b.t.Helper()
 	var pairs []string
 	for name, value := range b.cookies {
@@ -126,7 +149,7 @@ func (b *as) askMany(target string, form url.Values, key string, values []string
 	}
 	w := httptest.NewRecorder()
 	b.s.Handler().ServeHTTP(w, r)
-	return w
+	return b.followed(w)
 }
 
 func TestSchool_FirstStartAndSignIn(t *testing.T) {
@@ -297,5 +320,25 @@ func goodPage(t *testing.T, name, page string) {
 	}
 	if strings.Count(page, "<h1") != 1 || strings.Count(page, "<main") != 1 {
 		t.Errorf("%s lacks its one heading or its main part", name)
+	}
+}
+
+// What stands on top begins with what somebody comes for.
+func TestTop_StudentsFindTheirOwnPagesFirst(t *testing.T) {
+	s, link := school(t)
+	chief := welcomed(t, s, link, "chief")
+	first := regexp.MustCompile(`<nav aria-label="Everything else"><ul><li><a href="([^"]*)">[^<]*</a></li><li><a href="([^"]*)">[^<]*</a></li><li><a href="([^"]*)">`)
+	for _, c := range []struct {
+		who  *as
+		want string
+	}{
+		{member(t, chief, "sam", people.Student), "[/drill /lane-run /results]"},
+		{member(t, chief, "both", people.Student, people.Inspector), "[/today /loads /]"},
+		{chief, "[/today /loads /]"},
+	} {
+		m := first.FindStringSubmatch(c.who.ask("GET", "/account", nil).Body.String())
+		if m == nil || fmt.Sprint(m[1:]) != c.want {
+			t.Errorf("first are %v, want %s", m, c.want)
+		}
 	}
 }

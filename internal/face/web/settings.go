@@ -109,6 +109,11 @@ func (s *Server) saveSettings(w http.ResponseWriter, r *http.Request) error {
 	}
 	number("backup_days", v.BackupDays, &x.BackupDays)
 	if len(v.Fields) > 0 {
+		for field, text := range fieldsOf(x.Check()) {
+			if v.Fields[field] == "" {
+				v.Fields[field] = text // all of them at once
+			}
+		}
 		return s.writeSettings(w, r, http.StatusUnprocessableEntity, v)
 	}
 	saved, err := s.School.SetSettings(personOf(r), v.On, x)

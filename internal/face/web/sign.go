@@ -22,6 +22,7 @@ type signView struct {
 	RigAddress        string
 	Zone              string
 	Status            string
+	Red               string // the red tag because of which it cannot be signed
 	Invented          bool
 	Training          bool
 	Phase             string
@@ -101,6 +102,12 @@ func (s *Server) writeSign(w http.ResponseWriter, r *http.Request, status int, v
 	v.Status, v.Phase, v.Result = "The rig cannot be read", string(x.Phase), capital(g.State.Result())
 	if d.solved.Rig != nil {
 		v.Status, v.Invented, v.Rig = capital(d.solved.Rig.Status().String()), d.solved.Rig.Invented(), titleOf(d.solved.Rig)
+	}
+	if v.Red, err = s.redOn(r, x); err != nil {
+		return err
+	}
+	if v.Red != "" && d.solved.Rig != nil {
+		v.Status = capital(d.solved.Rig.Status().OfPlan())
 	}
 	v.Mine, v.Finished, v.Signed = x.By == me.ID, x.Phase == inspection.Finished, x.Phase == inspection.Signed
 	v.Sign, v.Lapse, v.Deny = inspectURL(x.ID)+"/sign", inspectURL(x.ID)+"/lapse", inspectURL(x.ID)+"/refuse"

@@ -137,22 +137,22 @@ func (s *Server) welcome(w http.ResponseWriter, r *http.Request) error {
 // is not about a form.
 func fieldsOf(err error) map[string]string {
 	out := map[string]string{}
-	var walk func(error)
-	walk = func(err error) {
-		if err == nil {
-			return
-		}
-		if many, ok := err.(interface{ Unwrap() []error }); ok {
-			for _, e := range many.Unwrap() {
-				walk(e)
-			}
-			return
-		}
+	eachError(err, func(err error) {
 		var wrong *app.Wrong
 		if errors.As(err, &wrong) {
 			out[wrong.Field] = capital(wrong.Text) + "."
 		}
-	}
-	walk(err)
+	})
 	return out
+}
+
+// eachError does something with each of the errors that one joins.
+func eachError(err error, do func(error)) {
+	if many, ok := err.(interface{ Unwrap() []error }); ok {
+		for _, e := range many.Unwrap() {
+			eachError(e, do)
+		}
+	} else if err != nil {
+		do(err)
+	}
 }

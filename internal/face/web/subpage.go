@@ -81,9 +81,7 @@ func headOf(name, folder string, solved *app.Solved) rigHead {
 	}
 	if solved.Rig != nil {
 		h.RigTitle, h.Invented = titleOf(solved.Rig), solved.Rig.Invented()
-		if p := solved.Rig.Procedure(); p != nil {
-			h.Procedure = joined(", ", p.Publication, p.Edition, p.Change, p.Paragraph)
-		}
+		h.Procedure = solved.Rig.Procedure().Words()
 	}
 	for _, l := range h.Links {
 		if l.Here {

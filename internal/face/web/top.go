@@ -1,16 +1,30 @@
 package web
 
-import "hangtrue/internal/engine/people"
+import (
+	"slices"
+
+	"hangtrue/internal/engine/people"
+)
 
 // top fills in what stands on top of a page: where else to go, and who is
 // signed in. The documents are for everybody.
 func (f *frame) top(school *School, person *people.Person) {
 	f.Top = nil
+	f.Reads = school != nil && (person == nil || !person.May(people.ChangeRigs))
 	defer func() { f.Top = append(f.Top, pageLink{Address: "/docs", Words: "Help"}) }()
 	add := func(address, words string, right people.Right) {
 		if school == nil || person != nil && (right == "" || person.May(right)) {
 			f.Top = append(f.Top, pageLink{Address: address, Words: words})
 		}
+	}
+	student := func() {
+		add("/drill", "Drills", people.Drill)
+		add("/lane-run", "My lanes", people.Drill)
+		add("/results", "My results", people.Drill)
+	}
+	learns := school != nil && person != nil && !slices.ContainsFunc(person.Roles, func(x people.Role) bool { return x != people.Student })
+	if learns {
+		student() // what they come for stands first
 	}
 	if school != nil {
 		add("/today", "Today", people.Inspect)
@@ -33,10 +47,12 @@ func (f *frame) top(school *School, person *people.Person) {
 	add("/classes", "Classes", people.Teach)
 	add("/grade", "Grade", people.Grade)
 	add("/statistics", "Statistics", people.Teach)
-	add("/drill", "Drills", people.Drill)
-	if person.Is(people.Student) {
-		add("/lane-run", "My lanes", people.Drill)
-		add("/results", "My results", people.Drill)
+	switch {
+	case learns:
+	case person.Is(people.Student):
+		student()
+	default:
+		add("/drill", "Drills", people.Drill)
 	}
 	add("/records", "Records", people.SeeRecords)
 	add("/equipment", "Equipment", people.SeeEquipment)

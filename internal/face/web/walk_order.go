@@ -16,6 +16,7 @@ import (
 	"hangtrue/internal/engine/document"
 	"hangtrue/internal/engine/inspect"
 	"hangtrue/internal/engine/part"
+	"hangtrue/internal/engine/people"
 	"hangtrue/internal/face/app"
 )
 
@@ -288,6 +289,7 @@ func (s *Server) changeOrder(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	page.Reads = !s.may(r, people.ChangeRigs)
 	if !wantsJSON(r) {
 		return s.pages.write(w, status, "walk-order", page)
 	}

@@ -3,7 +3,7 @@
 // page may be loaded again without it, the tablet may die: what is in the store
 // goes on from where it was. Delivering an entry twice does no harm, the id tells.
 import * as store from "./grade-store.js";
-import { keepShell } from "./inspect-look.js";
+import { keepShell, worker } from "./inspect-look.js";
 import { clockWords, grade, numbersWords } from "./grade-rule.js";
 
 const root = document.querySelector(".grade");
@@ -103,7 +103,7 @@ function show() {
   $(".grade-who").textContent = run.name + (run.second ? ", second grading" : "");
   $(".grade-halted").hidden = !run.halted;
   const calls = standing(), found = new Map();
-  for (const c of calls) if (c.kind === "found" && !found.has(c.deficiency)) found.set(c.deficiency, c);
+  for (const c of calls) if (c.kind === "found" && (!found.has(c.deficiency) || found.get(c.deficiency).wrong_count && !c.wrong_count)) found.set(c.deficiency, c);
   for (const li of root.querySelectorAll(".grade-items > li")) {
     const c = found.get(li.dataset.item);
     li.classList.toggle("found", !!c);
@@ -111,7 +111,8 @@ function show() {
   }
   for (const kind of ["false", "order"]) {
     const n = calls.filter((c) => c.kind === kind).length;
-    $(".grade-" + kind).textContent = n ? `(${n})` : "";
+    const place = $(".grade-" + kind); // there is none for a rule that does not ask for it
+    if (place) place.textContent = n ? `(${n})` : "";
   }
   const log = $(".grade-log");
   log.replaceChildren(...calls.map((c) => {
@@ -261,6 +262,16 @@ async function end(now) {
   reckoned(rule.words[g.outcome], numbersWords(g), g.reasons, g.missed.map(textOf), "Worked out on this tablet; not yet received by the school.");
 }
 
+// called is the find of an item that a further one would only repeat. One with the
+// right figure may come after one with a wrong figure.
+const called = (item, wrong) => standing().find((c) => c.kind === "found" && c.deficiency === item && (wrong || !c.wrong_count));
+
+function note(words) {
+  const p = $(".grade-note");
+  p.textContent = words;
+  p.hidden = !words;
+}
+
 // A press on what ends a run counts the second time.
 const armed = new Map();
 function twice(button) {
@@ -281,16 +292,26 @@ function reset(button) {
 $(".grade-run").addEventListener("submit", (e) => {
   e.preventDefault();
   const button = e.submitter;
-  if (!button || !run || run.ended || !twice(button)) return;
+  if (!button || !run || run.ended) return;
   const remark = $("#remark"), text = remark.value.trim();
   const about = text ? { text } : {};
   const kind = button.dataset.kind || button.value;
-  if (kind !== "undo") remark.value = "";
+  if (kind === "unsafe" && !text) {
+    note("Write in one line, without names, what was unsafe. Then press Safety violation again.");
+    remark.focus();
+    return;
+  }
+  if (!twice(button)) return;
+  note("");
+  if (kind !== "undo" && !(kind === "found" && called(button.dataset.item, button.dataset.wrong))) remark.value = "";
   press(async (now) => {
     if (!run || run.ended) return;
     switch (kind) {
-      case "found":
+      case "found": {
+        const was = called(button.dataset.item, button.dataset.wrong);
+        if (was) return note(`Already called at ${clockWords(was.after_ms)}: ${textOf(button.dataset.item)}. Nothing was added.`);
         return add("found", { deficiency: button.dataset.item, ...(button.dataset.wrong ? { wrong_count: true } : {}), ...about }, now);
+      }
       case "undo": {
         const last = standing().at(-1);
         return last && add("undo", { undoes: last.id }, now);
@@ -348,7 +369,7 @@ let copy = null;
 
 async function read() {
   if (!window.caches || !navigator.serviceWorker) return;
-  await navigator.serviceWorker.register("/grade/worker.js", { scope: "/grade/" });
+  await worker();
   if (root.dataset.kept) {
     const there = await store.copyOf(version, address);
     if (there) copy = { text: await there.text(), headers: there.headers };
@@ -359,6 +380,7 @@ async function read() {
   const headers = new Headers(answer.headers);
   headers.delete("Content-Length");
   headers.set("X-Kept-Until", root.dataset.until);
+  headers.set("X-Kept-Name", encodeURIComponent($("h1").textContent.trim()));
   // What is under way is taken from the store, which knows better.
   const text = (await answer.text()).replace(/ data-open="[^"]*"/, "").replace('<div class="grade"', `<div class="grade" data-kept="${new Date().toISOString()}"`);
   copy = { text, headers };

@@ -53,7 +53,7 @@ form.addEventListener("submit", async (event) => {
       taken += out.taken;
       refused.push(...out.refused_entries);
     }
-    say(`Taken, or there already: ${taken} entries and ${photos} photos. Refused: ${refused.length}. ${refused.map((x) => x.words).join(" ")}`);
+    say(`Taken, or there already: entries ${taken}, photos ${photos}. Refused: ${refused.length}. ${refused.map((x) => x.words).join(" ")}`);
   } catch (error) {
     say("Not taken: " + (error.message || "the file cannot be read") + " What was taken before that stays; take the file in once more.");
   }

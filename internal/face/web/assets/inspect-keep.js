@@ -1,9 +1,12 @@
 // What a walk needs of the laptop, kept on the tablet.
 import { Told } from "./inspect-store.js";
-import { keepPage, keepShell } from "./inspect-look.js";
+import { keepPage, keepShell, worker } from "./inspect-look.js";
 
 // signMark is how the page to sign on begins.
 export const signMark = '<div class="sign" id="sign"';
+
+// loadsMark is how the list of loads begins.
+export const loadsMark = '<div class="loads"';
 
 // fetched asks the laptop and keeps the answer; out of reach it is the kept one.
 export async function fetched(id, address) {
@@ -34,11 +37,12 @@ export const canKeep = () => Boolean(window.caches && navigator.serviceWorker);
 // is there.
 export async function keep(id, bundle) {
   const quietly = (promise) => Promise.resolve(promise).catch(() => null);
-  await quietly(navigator.serviceWorker.register("/inspect/worker.js", { scope: "/inspect/" }));
+  await quietly(worker());
   await quietly(navigator.storage?.persist?.());
   const own = await caches.open("hangtrue-walk-" + id);
   await quietly(keepShell(bundle.keep));
   await quietly(keepPage(`/inspect/${id}/sign`, signMark));
+  await quietly(keepPage("/loads", loadsMark)); // the way back
   const answer = await quietly(fetch(location.pathname));
   if (answer?.ok && !answer.redirected) await quietly(own.put(location.pathname, answer));
   const pictures = await caches.open(bundle.figures);

@@ -28,6 +28,13 @@ export function asFetched(root, words) {
   return true;
 }
 
+// worker registers what answers while the laptop is out of reach, in the place of
+// those that answered for a part of the pages.
+export async function worker() {
+  for (const r of await navigator.serviceWorker.getRegistrations()) if (new URL(r.scope).pathname !== "/") await r.unregister();
+  return navigator.serviceWorker.register("/worker.js");
+}
+
 // keepShell keeps the style and scripts that pages need, where signing out has
 // taken them off the tablet and the worker does not put them back by itself.
 export async function keepShell(addresses) {

@@ -3,6 +3,7 @@
 // is planted goes in any case.
 import * as store from "./inspect-store.js";
 import * as grades from "./grade-store.js";
+import { worker } from "./inspect-look.js";
 
 async function tidy() {
   await window.caches?.delete("hangtrue-look");
@@ -13,9 +14,11 @@ async function tidy() {
     p.textContent = `${taps === 1 ? "1 entry" : taps + " entries"} of grading on this tablet ${taps === 1 ? "has" : "have"} not been sent. The grader who made ${taps === 1 ? "it" : "them"} signs in here, in reach of the server, and opens the lane.`;
     document.querySelector("main").append(p);
   }
-  if (!(await store.exists())) return store.clear();
+  // The worker's own page of who signed out needs its style once more.
+  const spared = document.documentElement.dataset.signedOut && "hangtrue-shell-";
+  if (!(await store.exists())) return store.clear(spared);
   const { events, photos } = await store.unsent();
-  if (events.length + photos.length === 0) return store.clear();
+  if (events.length + photos.length === 0) return store.clear(spared);
   const box = document.createElement("div");
   box.className = "notice inspect-left";
   const p = document.createElement("p");
@@ -33,12 +36,14 @@ async function tidy() {
 
 if (window.indexedDB) tidy().catch(() => {});
 
-// Whoever signs in now may be another than who used this tablet on another page.
+// Whoever signs in now may be another than who used this tablet on another page. From
+// now on a page answers while the server is out of reach, for signing out above all.
 const form = document.querySelector("form.entry");
 form?.addEventListener("submit", async (event) => {
   if (form.dataset.tidied) return;
   event.preventDefault();
-  await Promise.race([grades.dropCopies().catch(() => {}), new Promise((done) => setTimeout(done, 1000))]);
+  const ready = Promise.all([grades.dropCopies(), navigator.serviceWorker && worker()]);
+  await Promise.race([ready.catch(() => {}), new Promise((done) => setTimeout(done, 1000))]);
   form.dataset.tidied = "yes";
   setTimeout(() => form.requestSubmit(event.submitter)); // when this submission is over
 });

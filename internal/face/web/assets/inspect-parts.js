@@ -9,8 +9,14 @@ export function h(tag, attributes = {}, ...children) {
     else if (key === "value" || key === "checked" || key === "disabled") e[key] = value;
     else e.setAttribute(key, value === true ? "" : value);
   }
-  for (const child of children.flat(3)) if (child !== null && child !== undefined && child !== false && child !== "") e.append(child);
+  fill(e, children);
   return e;
+}
+
+// fill puts pieces into an element in the place of what it has. They may come in
+// lists of lists, and what is not there is left out.
+export function fill(e, ...children) {
+  e.replaceChildren(...children.flat(Infinity).filter((child) => child !== null && child !== undefined && child !== false && child !== ""));
 }
 
 export function button(words, press, attributes = {}) {
@@ -49,14 +55,18 @@ export async function thumbnail(blob) {
   return canvas;
 }
 
-// links is the field for a number of links, with buttons for one more and one
-// fewer. It begins empty: a number that stands there is a number suggested.
-export function links(most, enter) {
-  const field = h("input", { id: "inspect-count", type: "number", inputmode: "numeric", min: 0, max: most || 1000, step: 1, autocomplete: "off", required: true });
-  const step = (by) => {
-    field.value = Math.max(0, (parseInt(field.value, 10) || 0) + by);
-    field.focus();
-  };
+// links is the field for the link of a chain that is in the hook, with buttons for
+// one and for ten more or fewer, for whoever wears gloves. It begins empty: a number
+// that stands there is a number suggested.
+export function links(chain, enter) {
+  const most = chain > 1 ? chain - 1 : 1000;
+  const field = h("input", { id: "inspect-count", type: "number", inputmode: "numeric", min: 1, max: most, step: 1, autocomplete: "off", required: true, "aria-describedby": "inspect-count-range" });
+  const step = (by, words) =>
+    button((by < 0 ? "−" : "+") + (Math.abs(by) > 1 ? Math.abs(by) : ""), () => {
+      const n = parseInt(field.value, 10);
+      if (Number.isNaN(n) && by < 0) return;
+      field.value = Math.min(most, Math.max(1, (n || 0) + by));
+    }, { "aria-label": words, "data-by": by });
   return h(
     "form",
     {
@@ -64,11 +74,13 @@ export function links(most, enter) {
       onsubmit: (event) => {
         event.preventDefault();
         const n = parseInt(field.value, 10);
-        if (Number.isInteger(n) && n >= 0 && n <= 1000) enter(n);
+        if (Number.isInteger(n) && n >= 1 && n <= most) enter(n);
       },
     },
     h("label", { for: "inspect-count" }, "Link in the hook, counted from the free end"),
-    h("div", { class: "row" }, button("−", () => step(-1), { "aria-label": "One fewer" }), field, button("+", () => step(1), { "aria-label": "One more" }), h("button", { class: "main" }, "Enter the count")),
+    h("div", { class: "inspect-steps" }, step(-10, "Ten fewer"), step(-1, "One fewer"), field, step(1, "One more"), step(10, "Ten more")),
+    h("button", { class: "main" }, "Enter the count"),
+    h("small", { id: "inspect-count-range" }, chain > 1 ? `From 1 to ${most}; the chain has ${chain} links.` : "From 1."),
   );
 }
 

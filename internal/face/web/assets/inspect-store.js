@@ -261,14 +261,14 @@ export function download(blob) {
   setTimeout(() => URL.revokeObjectURL(a.href), 60000);
 }
 
-// clear takes off the tablet all that it keeps of the school.
-export async function clear() {
+// clear takes off the tablet all that it keeps of the school, but for what begins so.
+export async function clear(spared) {
   if (opened) (await opened).close();
   opened = null;
   await new Promise((resolve) => {
     const request = indexedDB.deleteDatabase(name);
     request.onsuccess = request.onerror = request.onblocked = resolve;
   });
-  if (window.caches) for (const key of await caches.keys()) if (key.startsWith("hangtrue-")) await caches.delete(key);
+  if (window.caches) for (const key of await caches.keys()) if (key.startsWith("hangtrue-") && !(spared && key.startsWith(spared))) await caches.delete(key);
   for (const key of Object.keys(localStorage)) if (key.startsWith("hangtrue-walk ")) localStorage.removeItem(key);
 }

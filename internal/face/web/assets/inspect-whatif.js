@@ -1,7 +1,7 @@
 // What if: what a count that is off, or another single fault, would do to the
 // load. The laptop has worked all of it out; the tablet keeps the table and looks
 // it up, with the network or without.
-import { button, h } from "./inspect-parts.js";
+import { button, fill, h } from "./inspect-parts.js";
 
 // fetchedTable returns the table, kept or from the laptop, or what stands in its
 // place: { later }, words, while it is worked out or out of reach; { none }, words,
@@ -111,6 +111,8 @@ function result(table, row) {
     // What it may end in comes first: limits that are kept by what is left of the
     // rig are no comfort.
     (row.ends ?? []).map((i) => h("p", { class: "inspect-verdict inspect-if-end" }, `May end so: ${table.texts[i]}.`)),
+    // And so does this: a load may keep every limit and not be the one that was planned.
+    row !== table.plan && h("p", { class: "inspect-verdict inspect-if-not" }, h("b", {}, "Still not the plan"), row.leg ? `: leg ${row.leg} has ${linked(row.by)}.` : row.what ? `: ${row.what}.` : "."),
     h("p", { class: "inspect-verdict" }, sentence(`${row.words}: ${table.texts[row.reason]}`)),
     h("div", { class: "inspect-if-pictures" }, drawn(table, row, "From its right side; its front is to the right. Dashed: as planned.", 0), drawn(table, row, "From its front. Dashed: as planned.", 1)),
     h(
@@ -156,15 +158,13 @@ export function whatIf(table, from, may) {
     select.value = other;
     const steps = leg ? ends() : [];
     const step = (n) => button(n < 0 ? "−" : "+", () => ((by += n), (other = ""), show()), { id: n < 0 ? "inspect-if-fewer" : "inspect-if-more", "aria-label": n < 0 ? "One link fewer" : "One link more", disabled: n < 0 ? by <= Math.min(0, ...steps) : by >= Math.max(0, ...steps) });
-    choice.replaceChildren(
-      ...[
+    fill(choice, [
         legs.length > 0 && h("p", { class: "inspect-if-legs", role: "group", "aria-label": "Leg" }, legs.map((l) => button("Leg " + l.id, () => ((by = leg === l ? by : 0), (leg = l), (other = ""), show()), { "data-leg": l.id, "aria-pressed": String(!other && leg === l) }))),
         leg && !other && h("p", { class: "inspect-if-count" }, step(-1), h("output", { id: "inspect-if-count" }, leg.count !== undefined && leg.count !== null ? h("b", {}, `link ${leg.count + by}`) : "", h("span", {}, linked(by))), step(1)),
-      ].filter(Boolean),
-    );
+    ]);
     const now = row();
     const gone = table.omitted.find((o) => o.leg === leg?.id && o.by === by);
-    place.replaceChildren(now && (other || leg) ? result(table, now) : h("p", {}, leg && gone ? sentence(table.texts[gone.why]) : "Choose a leg and the count as found, or a fault."));
+    fill(place, now && (other || leg) ? result(table, now) : h("p", {}, leg && gone ? sentence(table.texts[gone.why]) : "Choose a leg and the count as found, or a fault."));
   }
   show();
   return [

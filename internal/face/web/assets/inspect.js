@@ -4,7 +4,7 @@ import * as store from "./inspect-store.js";
 import { disturbed, fold, keyOf, planned, result, together, unanswered } from "./inspect-walk.js";
 import { canKeep, fetched, keep } from "./inspect-keep.js";
 import { notes } from "./inspect-note.js";
-import { button, h, links, picture, since } from "./inspect-parts.js";
+import { button, fill, h, links, picture, since } from "./inspect-parts.js";
 import { sender } from "./inspect-send.js";
 import { fetchedTable, whatIf } from "./inspect-whatif.js";
 
@@ -138,7 +138,7 @@ async function frame() {
       ),
     );
   const open = document.getElementById("inspect-waiting")?.open;
-  foot.replaceChildren(...rows);
+  fill(foot, rows);
   const details = document.getElementById("inspect-waiting");
   if (details && open) details.open = true;
 }
@@ -154,7 +154,7 @@ function show(which, ...rest) {
   view = which;
   notice.replaceChildren();
   root.dataset.view = which;
-  screen.replaceChildren(...[screens[which](...rest)].flat().filter(Boolean));
+  fill(screen, screens[which](...rest));
   screen.classList.add("settling");
   clearTimeout(settled);
   settled = setTimeout(() => screen.classList.remove("settling"), 300);
@@ -243,7 +243,7 @@ const screens = {
           !t.picture && t.planned && h("p", { class: "inspect-planned" }, "How it should be: ", h("b", {}, t.planned)),
           was && h("p", { class: "inspect-was" }, `Answered ${time(was.at)}: ${answers[was.answer].toLowerCase()}`, was.count !== undefined ? `, counted ${was.count}` : "", was.text ? `, “${was.text}”` : "", was.photos ? `, ${was.photos.length === 1 ? "1 photo" : was.photos.length + " photos"}` : "", ". Answer again to change it."),
           counting && links(t.links, (n) => act(() => count(at, n))),
-          counting ? row(big("cannot-tell"), !blindStudent && big("wrong")) : h("div", { class: "inspect-buttons" }, big("right"), big("wrong"), big("cannot-tell")),
+          counting ? row(!blindStudent && big("wrong"), big("cannot-tell")) : h("div", { class: "inspect-buttons" }, big("right"), big("wrong"), big("cannot-tell")),
         ),
       ),
       more(t.key, "Note, as long as you like"),
@@ -275,9 +275,10 @@ const screens = {
     }
     const by = n - plan;
     const kind = t.states.find((x) => x.by === by);
+    const off = offBy(by);
     return [
       h("h2", {}, `${t.name}: you counted ${n}, the plan has ${plan}`),
-      h("p", { class: "inspect-verdict" }, `${Math.abs(by)} ${Math.abs(by) === 1 ? "link" : "links"} ${by > 0 ? "more" : "fewer"} than planned.`),
+      h("p", { class: "inspect-verdict" }, off + "."),
       row(button("It is wrong", () => act(() => wrong(at, kind?.id ?? "", { count: n }, by)), { class: "main inspect-big", id: "count-wrong" }), button("Count again", () => go(at), { class: "inspect-big" })),
       whatIfRow({ leg: t.leg, by, deficiency: kind && idOf(t, kind) }),
     ];
@@ -297,7 +298,7 @@ const screens = {
     const x = t.states.find((s) => s.id === which);
     const stop = !x || x.act === "stop";
     return [
-      h("h2", {}, x ? x.text : "Something else is wrong"),
+      h("h2", {}, x ? x.text : by !== undefined ? offBy(by) : rest.count !== undefined ? "The count is wrong" : "Something else is wrong"),
       h("p", {}, t.name, rest.count !== undefined ? `: counted ${rest.count}` : ""),
       h("p", { class: "inspect-verdict" }, stop ? "This stops the lift until a qualified person has decided." : "This may be put right on the spot; then it is looked at again."),
       more(t.key, "What you see"),
@@ -437,6 +438,9 @@ const screens = {
     ];
   },
 };
+
+// offBy says how far a count is from the planned one.
+const offBy = (by) => `${Math.abs(by)} ${Math.abs(by) === 1 ? "link" : "links"} ${by > 0 ? "more" : "fewer"} than planned`;
 
 // idOf is a deficiency's id as the rig's survey has it.
 const idOf = (t, x) => `${t.part}/${t.attribute}/${x.id}`;
