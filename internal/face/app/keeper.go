@@ -40,6 +40,15 @@ type Keeper interface {
 	Print(name, version string) error
 }
 
+// Overlooked lists the files that a keeper sees and does not take for rigs because
+// of how they are called; none where it has no files.
+func Overlooked(k Keeper) ([]string, error) {
+	if x, ok := k.(interface{ Overlooked() ([]string, error) }); ok {
+		return x.Overlooked()
+	}
+	return nil, nil
+}
+
 // ShortVersion is the beginning of a version's name, enough to tell the
 // versions of one rig apart.
 func ShortVersion(version string) string {

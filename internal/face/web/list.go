@@ -22,6 +22,8 @@ type listPageView struct {
 	Problems []problemView // of a file that was refused
 	File     string
 	Notice   string
+	// Overlooked are files that look like rigs and are not listed.
+	Overlooked []string
 }
 
 type rigCard struct {
@@ -48,6 +50,9 @@ func (s *Server) list() (*listPageView, error) {
 		return nil, err
 	}
 	page := &listPageView{frame: frame{Title: "Rigs", Result: len(names) > 0}, Rigs: make([]rigCard, len(names))}
+	if page.Overlooked, err = app.Overlooked(s.Keeper); err != nil {
+		return nil, err
+	}
 	errs := make([]error, len(names))
 	var wg sync.WaitGroup
 	slots := make(chan struct{}, runtime.GOMAXPROCS(0))

@@ -301,6 +301,9 @@ func TestPages_FullAndEmpty(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(dir, "huge.yaml"), make([]byte, app.MostBytes+1), 0o644); err != nil {
 		t.Fatal(err)
 	}
+	if err := os.WriteFile(filepath.Join(dir, "other.yml"), []byte(bare), 0o644); err != nil {
+		t.Fatal(err)
+	}
 	none, _ := serving(t, nil)
 	dirty := draftOf(strings.Replace(crate, "count: 10", "count: 70", 1))
 	dirty.Set("base", app.Version([]byte(crate)))
@@ -312,7 +315,7 @@ func TestPages_FullAndEmpty(t *testing.T) {
 		has            []string
 	}{
 		{none, "GET", "/", nil, 200, []string{"There is no rig in this folder"}},
-		{s, "GET", "/", nil, 200, []string{"Test crate", "INVENTED", "Within the limits entered", "Cannot tell", "The text cannot be read", "The file cannot be read", rig.Caution[:30], "&lt;b&gt;"}},
+		{s, "GET", "/", nil, 200, []string{"Test crate", "INVENTED", "Within the limits entered", "Cannot tell", "The text cannot be read", "The file cannot be read", rig.Caution[:30], "&lt;b&gt;", "<b>other.yml</b>", "ends in .yaml"}},
 		{s, "GET", "/rig/crate", nil, 200, []string{"INVENTED", "No approved procedure entered", "Within the limits entered", "Print the sheet", rig.Caution[:30], "hover check"}},
 		{s, "GET", "/rig/bare", nil, 200, []string{"Cannot tell", "no chain", "not rated", "Bare &lt;b&gt;&amp;"}},
 		{s, "GET", "/rig/open", nil, 200, []string{"Counts still open", "Cannot tell", "<output>open</output>", `value="count FL +1"`}},

@@ -107,6 +107,27 @@ func (d *Folder) Names() ([]string, error) {
 	return names, nil
 }
 
+// Overlooked lists files that look like rigs and that Names leaves out, because
+// of how they are called.
+func (d *Folder) Overlooked() ([]string, error) {
+	entries, err := fs.ReadDir(d.root.FS(), ".")
+	if err != nil {
+		return nil, fmt.Errorf("disk: list rigs: %w", err)
+	}
+	var files []string
+	for _, e := range entries {
+		ending := strings.ToLower(path.Ext(e.Name()))
+		if !e.Type().IsRegular() || ending != suffix && ending != ".yml" || strings.HasPrefix(e.Name(), ".") {
+			continue
+		}
+		if name, ok := strings.CutSuffix(e.Name(), suffix); !ok || checkName(name) != nil {
+			files = append(files, e.Name())
+		}
+	}
+	slices.Sort(files)
+	return files, nil
+}
+
 // Current returns the bytes of the rig's file, and keeps them as a version if
 // they are not one yet.
 func (d *Folder) Current(name string) ([]byte, error) {

@@ -198,7 +198,7 @@ func TestSave_OfTwoProgramsLosesNothing(t *testing.T) {
 
 func TestNames(t *testing.T) {
 	d, dir := open(t)
-	for _, name := range []string{"b.yaml", "a b ü.yaml", ".hidden.yaml", "c.yml", "d.txt"} {
+	for _, name := range []string{"b.yaml", "a b ü.yaml", ".hidden.yaml", "c.yml", "E.YAML", "d.txt"} {
 		put(t, dir, name, "x")
 	}
 	if err := os.Mkdir(filepath.Join(dir, "folder.yaml"), 0o755); err != nil {
@@ -212,6 +212,9 @@ func TestNames(t *testing.T) {
 	names, err := d.Names()
 	if err != nil || !slices.Equal(names, []string{"a b ü", "b"}) {
 		t.Errorf("got %q, %v", names, err)
+	}
+	if files, err := d.Overlooked(); err != nil || !slices.Equal(files, []string{"E.YAML", "c.yml"}) {
+		t.Errorf("overlooked are %q, %v", files, err)
 	}
 	if data, err := d.Current("link"); err == nil {
 		t.Errorf("a link out of the folder was followed: %q", data)
