@@ -1,10 +1,13 @@
 package app
 
 import (
+	"fmt"
+
 	"hangtrue/internal/engine/air"
 	"hangtrue/internal/engine/lift"
 	"hangtrue/internal/engine/quantity"
 	"hangtrue/internal/engine/rig"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/paper/draw"
 	"hangtrue/internal/paper/lifting"
 )
@@ -158,10 +161,60 @@ func (x *Air) Document() AirDocument {
 	return d
 }
 
-// Picture draws the wash; there must be one.
+// Picture is a sheet: the wash of the aircraft, where there is one, else the air.
 func (x *Air) Picture(show quantity.System) *draw.Picture {
-	w := x.Wash
-	return lifting.Wash(lifting.WashSheet{
-		Aircraft: w.Aircraft.Spec().Title, Invented: w.Aircraft.Spec().Invented, Show: show, Gross: w.Gross, Hook: w.Hook, Wash: w.Wash,
-	})
+	if w := x.Wash; w != nil {
+		return lifting.Wash(lifting.WashSheet{
+			Aircraft: w.Aircraft.Spec().Title, Invented: w.Aircraft.Spec().Invented, Show: show, Gross: w.Gross, Hook: w.Hook, Wash: w.Wash,
+		})
+	}
+	s := lifting.FiguresSheet{Title: "The air at a place", Groups: []lifting.FigureGroup{{Title: "As entered", Rows: x.Asked.figures(show)}, {Title: "Computed", Rows: x.Figures(show)}}}
+	if note := x.Note(); note != "" {
+		s.Notes = append(s.Notes, spelling.Capital(note)+".")
+	}
+	return lifting.Figures(s)
+}
+
+// Figures are what the air comes to.
+func (x *Air) Figures(show quantity.System) []lifting.Figure {
+	humidity := "dry, none was given"
+	if x.Asked.Humidity != nil || x.Asked.DewPoint != nil {
+		humidity = show.Percent(x.Humidity)
+	}
+	return []lifting.Figure{
+		{What: "pressure altitude", Value: AltitudeWords(x.PressureAltitude)},
+		{What: "density altitude", Value: AltitudeWords(x.DensityAltitude)},
+		{What: "density", Value: fmt.Sprintf("%.4f kg/m3", x.State.Density), Note: show.Percent(x.State.Sigma()) + " of that at sea level in the standard atmosphere"},
+		{What: "pressure there", Value: show.Pressure(x.State.Pressure)},
+		{What: "temperature", Value: show.Temperature(x.State.Temperature), Note: "standard at this pressure altitude is " + show.Temperature(x.Standard)},
+		{What: "humidity", Value: humidity},
+	}
+}
+
+// Note is what is to be said of the figures; "" for nothing.
+func (x *Air) Note() string {
+	if x.Stated || x.Humidity == 0 {
+		return ""
+	}
+	return "the formula for moist air, CIPM-2007, is stated for 600 to 1100 hPa and 15 to 27 degC; here it is used outside that"
+}
+
+func (q *AirAsked) figures(show quantity.System) (rows []lifting.Figure) {
+	add := func(what string, v *float64, words func(float64) string) {
+		if v != nil {
+			rows = append(rows, lifting.Figure{What: what, Value: words(*v)})
+		}
+	}
+	add("elevation", q.Elevation, AltitudeWords)
+	add("QNH", q.QNH, show.Pressure)
+	add("pressure altitude", q.PressureAltitude, AltitudeWords)
+	add("temperature", &q.Temperature, show.Temperature)
+	add("relative humidity", q.Humidity, show.Percent)
+	add("dew point", q.DewPoint, show.Temperature)
+	return rows
+}
+
+// AltitudeWords writes an altitude in feet, with the metres beside it.
+func AltitudeWords(m float64) string {
+	return fmt.Sprintf("%.0f ft (%.0f m)", m/quantity.Foot, m)
 }

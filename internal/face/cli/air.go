@@ -9,7 +9,9 @@ import (
 	"hangtrue/internal/engine/document"
 	"hangtrue/internal/engine/quantity"
 	"hangtrue/internal/engine/rig"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/face/app"
+	"hangtrue/internal/paper/draw"
 )
 
 type airCommand struct {
@@ -23,7 +25,7 @@ type airCommand struct {
 	Load             string `placeholder:"MASS" help:"What hangs on it, for the wash."`
 	Fuel             string `placeholder:"MASS" help:"Fuel aboard, for the wash; full tanks by default."`
 	Hook             string `placeholder:"LENGTH" help:"How far beneath the rotor's disc the hook-up team works; 5 m by default."`
-	Out              string `short:"o" placeholder:"FILE" help:"Also draw the wash: .svg, .pdf or .png."`
+	Out              string `short:"o" placeholder:"FILE" help:"Also print it on a sheet, with an aircraft its wash drawn: .svg, .pdf or .png."`
 	Show             string `placeholder:"UNITS" help:"Units of the answer: metric or us; by default those mostly typed."`
 	JSON             bool   `name:"json" help:"Print it as data."`
 }
@@ -55,8 +57,8 @@ func (c *airCommand) Run(p *Program) error {
 	if err != nil {
 		return err
 	}
-	if c.Aircraft == "" && (c.Load != "" || c.Fuel != "" || c.Hook != "" || c.Out != "") {
-		return errors.New("--load, --fuel, --hook and -o are about rotor wash; add --aircraft")
+	if c.Aircraft == "" && (c.Load != "" || c.Fuel != "" || c.Hook != "") {
+		return errors.New("--load, --fuel and --hook are about rotor wash; add --aircraft")
 	}
 	x, err := app.LookAtAir(asked)
 	if err != nil {
@@ -66,15 +68,9 @@ func (c *airCommand) Run(p *Program) error {
 		if err := c.wash(p, x); err != nil {
 			return err
 		}
-		if c.Out != "" {
-			data, err := app.Encode(x.Picture(show), format, 0)
-			if err != nil {
-				return err
-			}
-			if err := p.write(c.Out, data); err != nil {
-				return err
-			}
-		}
+	}
+	if err := p.figures(c.Out, format, func() *draw.Picture { return x.Picture(show) }); err != nil {
+		return err
 	}
 	if c.JSON {
 		return p.writeJSON(x.Document())
@@ -190,20 +186,13 @@ func airPage(x *app.Air, show quantity.System) string {
 	if x.Wash != nil {
 		p.inventedLine(x.Wash.Aircraft.Spec().Invented, "an aircraft")
 	}
-	humidity := "dry, none was given"
-	if x.Asked.Humidity != nil || x.Asked.DewPoint != nil {
-		humidity = p.show.Percent(x.Humidity)
+	var rows [][]string
+	for _, f := range x.Figures(p.show) {
+		rows = append(rows, []string{f.What, spelling.Joined("; ", f.Value, f.Note)})
 	}
-	p.pairs([][]string{
-		{"pressure altitude", altitudeWords(x.PressureAltitude)},
-		{"density altitude", altitudeWords(x.DensityAltitude)},
-		{"density", fmt.Sprintf("%.4f kg/m3, %s of that at sea level in the standard atmosphere", x.State.Density, p.show.Percent(x.State.Sigma()))},
-		{"pressure there", p.show.Pressure(x.State.Pressure)},
-		{"temperature", fmt.Sprintf("%s; standard at this pressure altitude is %s", p.show.Temperature(x.State.Temperature), p.show.Temperature(x.Standard))},
-		{"humidity", humidity},
-	})
-	if !x.Stated && x.Humidity > 0 {
-		p.list([]string{"the formula for moist air, CIPM-2007, is stated for 600 to 1100 hPa and 15 to 27 degC; here it is used outside that"})
+	p.pairs(rows)
+	if note := x.Note(); note != "" {
+		p.list([]string{note})
 	}
 	if w := x.Wash; w != nil {
 		p.section(fmt.Sprintf("Rotor wash of %s at %s in a hover", w.Aircraft.Spec().Title, p.show.Mass(w.Gross)))
@@ -222,10 +211,6 @@ func airPage(x *app.Air, show quantity.System) string {
 	}
 	p.WriteString("\n" + wrapped(rig.Caution, ""))
 	return p.String()
-}
-
-func altitudeWords(m float64) string {
-	return fmt.Sprintf("%.0f ft (%.0f m)", m/quantity.Foot, m)
 }
 
 func windWords(ms float64) string { return fmt.Sprintf("%.1f m/s (%.0f kt)", ms, ms/quantity.Knot) }

@@ -185,7 +185,7 @@ func aircraftPage(a *app.Aircraft) string {
 			source = "no source entered"
 		}
 		n := len(table.Altitudes)
-		rows = append(rows, []string{t.name, fmt.Sprintf("%s to %s", altitudeWords(table.Altitudes[0]), altitudeWords(table.Altitudes[n-1])), fmt.Sprintf("%s to %s", p.show.Temperature(table.Temperatures[0]), p.show.Temperature(table.Temperatures[len(table.Temperatures)-1])), source})
+		rows = append(rows, []string{t.name, fmt.Sprintf("%s to %s", app.AltitudeWords(table.Altitudes[0]), app.AltitudeWords(table.Altitudes[n-1])), fmt.Sprintf("%s to %s", p.show.Temperature(table.Temperatures[0]), p.show.Temperature(table.Temperatures[len(table.Temperatures)-1])), source})
 	}
 	p.rows([]string{"table", "pressure altitude", "temperature", "source"}, rows)
 	if len(s.Airspeeds) > 0 {

@@ -306,7 +306,7 @@ func (p *page) carryEnds(x *app.Carried) {
 		}
 		fmt.Fprintf(p, "  %s\n", name)
 		rows := [][]string{
-			{"  air", fmt.Sprintf("pressure altitude %s, %s", altitudeWords(e.End.PressureAltitude), p.show.Temperature(e.End.Temperature))},
+			{"  air", fmt.Sprintf("pressure altitude %s, %s", app.AltitudeWords(e.End.PressureAltitude), p.show.Temperature(e.End.Temperature))},
 			{"  fuel", p.show.Mass(e.End.Fuel)},
 			{"  weighs with the load", p.show.Mass(e.Gross)},
 			{"  hovers with", hover + ", " + ground},
