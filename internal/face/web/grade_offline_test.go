@@ -141,7 +141,7 @@ func TestBrowser_GradeIsNotKeptForOthers(t *testing.T) {
 	// The school ends the session: the first entry that it refuses takes the page along.
 	opened()
 	b.choose(x.students[0])
-	b.until(gradeWaiting + ` === 0`)
+	b.until(gradeDelivered)
 	cookies := k.chief.cookies
 	if _, err := chromedp.Call(b.ctx, network.ClearBrowserCookies, chromedp.Void{}); err != nil {
 		t.Fatal(err)

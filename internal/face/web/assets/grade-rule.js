@@ -63,16 +63,18 @@ export function grade(rule, calls, ended) {
       g.reasons.push(words);
     };
     fail(g.found.length < asked, `found ${g.found.length} of ${planted.length}, asked for ${asked}`);
-    fail(g.false > rule.false, `${g.false} false calls, allowed ${rule.false}`);
-    fail(rule.ordered && g.order > rule.wrong_order, `${g.order} stations out of order, allowed ${rule.wrong_order}`);
+    fail(g.false > rule.false, `${count(g.false, "false call")}, allowed ${rule.false}`);
+    fail(rule.ordered && g.order > rule.wrong_order, `${count(g.order, "station")} out of order, allowed ${rule.wrong_order}`);
     if (late > 0) g.reasons.push(`${late} found after the time, not counted`);
   }
   return g;
 }
 
+const count = (n, one) => `${n} ${one}${n === 1 ? "" : "s"}`;
+
 // numbersWords says a grade's numbers as the school does.
 export function numbersWords(g) {
-  let text = `Found ${g.found.length} of ${g.found.length + g.missed.length}, ${g.false === 1 ? "1 false call" : g.false + " false calls"}, in ${clockWords(g.took_ms)}.`;
+  let text = `Found ${g.found.length} of ${g.found.length + g.missed.length}, ${count(g.false, "false call")}, in ${clockWords(g.took_ms)}.`;
   if (g.order > 0) text += ` Out of order: ${g.order}.`;
   if (g.unplaced > 0) text += ` True and not planted: ${g.unplaced}.`;
   return text;

@@ -2,65 +2,30 @@
 // tap as an entry of its own, on the disk before the screen moves on, and each run
 // that is under way.
 
-const name = "hangtrue-grade";
-let opened = null;
+import { done, newID, result, tabletStore } from "./tablet-store.js";
 
-// 26 letters and digits at random, 130 bits.
-export function newID() {
-  const signs = "abcdefghijklmnopqrstuvwxyz234567";
-  return [...crypto.getRandomValues(new Uint8Array(26))].map((x) => signs[x & 31]).join("");
-}
+export { newID };
 
-// A page that was left may be frozen while it opens the database, and then keeps
-// every other page from opening it. A page that holds a lock is not frozen.
-navigator.locks?.request("hangtrue-page " + newID(), () => new Promise(() => {})).catch(() => {});
+const base = tabletStore("hangtrue-grade", (db) => {
+  // In the order in which they were made, whichever page of this tablet made them.
+  db.createObjectStore("entries", { keyPath: "order", autoIncrement: true });
+  db.createObjectStore("runs", { keyPath: "id" });
+});
 
-function database() {
-  opened ??= new Promise((resolve, reject) => {
-    setTimeout(() => reject(new Error("This tablet’s store does not open. Close other pages of the school on it and open this one again.")), 10000);
-    const request = indexedDB.open(name, 1);
-    request.onupgradeneeded = () => {
-      // In the order in which they were made, whichever page of this tablet made them.
-      request.result.createObjectStore("entries", { keyPath: "order", autoIncrement: true });
-      request.result.createObjectStore("runs", { keyPath: "id" });
-    };
-    request.onsuccess = () => {
-      const db = request.result;
-      db.onversionchange = () => {
-        db.close();
-        opened = null;
-      };
-      db.onclose = () => (opened = null);
-      resolve(db);
-    };
-    request.onerror = () => reject(request.error);
-  });
-  opened.catch(() => (opened = null));
-  return opened;
-}
-
-const result = (request) =>
-  new Promise((resolve, reject) => {
-    request.onsuccess = () => resolve(request.result);
-    request.onerror = () => reject(request.error);
-  });
+const database = base.open;
 
 // within writes, and is over when all of it is on the disk.
 async function within(work) {
   const db = await database();
   const tx = db.transaction(["entries", "runs"], "readwrite", { durability: "strict" });
-  const done = new Promise((resolve, reject) => {
-    tx.oncomplete = () => resolve();
-    tx.onabort = () => reject(tx.error ?? new Error("the tablet could not keep it"));
-    tx.onerror = () => reject(tx.error);
-  });
+  const written = done(tx);
   work(tx.objectStore("entries"), tx.objectStore("runs"));
-  await done;
+  await written;
 }
 
-async function all(store) {
+async function all(rows) {
   const db = await database();
-  return result(db.transaction(store).objectStore(store).getAll());
+  return result(db.transaction(rows).objectStore(rows).getAll());
 }
 
 // add keeps an entry together with the run as it is after it.
@@ -114,14 +79,9 @@ export const copyOf = async (version, address) => (window.caches && (await cache
 // and no entry but what was not sent. It tells how many of these there are.
 export async function tidy() {
   await dropCopies();
-  if (!window.indexedDB || (indexedDB.databases && !(await indexedDB.databases()).some((d) => d.name === name))) return 0;
+  if (!(await base.there())) return 0;
   const left = (await all("entries")).length;
   if (left > 0) return left;
-  (await opened).close();
-  opened = null;
-  await new Promise((resolve) => {
-    const request = indexedDB.deleteDatabase(name);
-    request.onsuccess = request.onerror = request.onblocked = resolve;
-  });
+  await base.remove();
   return 0;
 }

@@ -2,65 +2,21 @@
 // in IndexedDB. An entry is on the disk before the screen moves on, is numbered
 // on this device within its inspection, and is never altered.
 
-const name = "hangtrue-inspect";
-let opened = null;
+import { done, newID, result, tabletStore } from "./tablet-store.js";
 
-// A page that was left may be frozen and kept for going back to. One that is
-// frozen while it opens the database keeps every other page of this tablet from
-// opening it. A page that holds a lock is not frozen.
-navigator.locks?.request("hangtrue-page " + newID(), () => new Promise(() => {})).catch(() => {});
+export { newID };
+
+const base = tabletStore("hangtrue-inspect", (db) => {
+  db.createObjectStore("events", { keyPath: "id" }).createIndex("inspection", "inspection");
+  db.createObjectStore("photos", { keyPath: "key" }).createIndex("inspection", "inspection");
+  db.createObjectStore("served", { keyPath: "inspection" });
+  db.createObjectStore("device", { keyPath: "name" });
+});
+
+export const database = base.open;
 
 // exists tells whether this tablet keeps anything, without making a database.
-export async function exists() {
-  if (!window.indexedDB) return false;
-  return indexedDB.databases ? (await indexedDB.databases()).some((d) => d.name === name) : true;
-}
-
-export function database() {
-  opened ??= new Promise((resolve, reject) => {
-    setTimeout(() => reject(new Error("This tablet’s store does not open. Close other pages of the school on it and open this one again.")), 10000);
-    const request = indexedDB.open(name, 1);
-    request.onupgradeneeded = () => {
-      const db = request.result;
-      db.createObjectStore("events", { keyPath: "id" }).createIndex("inspection", "inspection");
-      db.createObjectStore("photos", { keyPath: "key" }).createIndex("inspection", "inspection");
-      db.createObjectStore("served", { keyPath: "inspection" });
-      db.createObjectStore("device", { keyPath: "name" });
-    };
-    request.onsuccess = () => {
-      const db = request.result;
-      // Another page of this tablet clears what is kept: it is let.
-      db.onversionchange = () => {
-        db.close();
-        opened = null;
-      };
-      db.onclose = () => (opened = null);
-      resolve(db);
-    };
-    request.onerror = () => reject(request.error);
-  });
-  opened.catch(() => (opened = null));
-  return opened;
-}
-
-const result = (request) =>
-  new Promise((resolve, reject) => {
-    request.onsuccess = () => resolve(request.result);
-    request.onerror = () => reject(request.error);
-  });
-
-const done = (tx) =>
-  new Promise((resolve, reject) => {
-    tx.oncomplete = () => resolve();
-    tx.onabort = () => reject(tx.error ?? new Error("the tablet could not keep it"));
-    tx.onerror = () => reject(tx.error);
-  });
-
-// newID draws 26 letters and digits at random, as the server does.
-export function newID() {
-  const letters = "abcdefghijklmnopqrstuvwxyz234567";
-  return Array.from(crypto.getRandomValues(new Uint8Array(26)), (b) => letters[b % 32]).join("");
-}
+export const exists = base.there;
 
 // clock is the tablet's time, as it shows it. A tablet that has lost its clock
 // shows a year that no entry can have; it then begins with the century.
@@ -263,12 +219,7 @@ export function download(blob) {
 
 // clear takes off the tablet all that it keeps of the school, but for what begins so.
 export async function clear(spared) {
-  if (opened) (await opened).close();
-  opened = null;
-  await new Promise((resolve) => {
-    const request = indexedDB.deleteDatabase(name);
-    request.onsuccess = request.onerror = request.onblocked = resolve;
-  });
+  await base.remove();
   if (window.caches) for (const key of await caches.keys()) if (key.startsWith("hangtrue-") && !(spared && key.startsWith(spared))) await caches.delete(key);
   for (const key of Object.keys(localStorage)) if (key.startsWith("hangtrue-walk ")) localStorage.removeItem(key);
 }
