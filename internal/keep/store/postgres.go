@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"strings"
+	"time"
 
 	"github.com/jackc/pgx/v5"
 	"github.com/jackc/pgx/v5/pgconn"
@@ -76,6 +77,10 @@ func ownName() string {
 	return fmt.Sprintf("Hangtrue, process %d on %.30s", os.Getpid(), host)
 }
 
+// lingers is how long a lock may outlive whoever held it: the database notices
+// the end of a killed process only when it looks at the connection.
+var lingers = 2 * time.Second
+
 // lockPostgres makes this the one server of the school's schema. The database
 // lets go of the lock when the connection ends, however this process does.
 func (s *Store) lockPostgres(ctx context.Context) error {
@@ -83,14 +88,25 @@ func (s *Store) lockPostgres(ctx context.Context) error {
 	if err != nil {
 		return fmt.Errorf("PostgreSQL: %w", explained(err))
 	}
-	s.held = conn
-	var got bool
-	if err := conn.QueryRowContext(ctx, `SELECT pg_try_advisory_lock($1::int, hashtext(current_schema()))`, ours).Scan(&got); err != nil {
-		return fmt.Errorf("PostgreSQL: %w", explained(err))
+	for end := time.Now().Add(lingers); ; {
+		var got bool
+		if err := conn.QueryRowContext(ctx, `SELECT pg_try_advisory_lock($1::int, hashtext(current_schema()))`, ours).Scan(&got); err != nil {
+			return errors.Join(fmt.Errorf("PostgreSQL: %w", explained(err)), conn.Close())
+		}
+		if got {
+			s.held = conn
+			return nil
+		}
+		if time.Now().After(end) {
+			break
+		}
+		select {
+		case <-ctx.Done():
+			return errors.Join(ctx.Err(), conn.Close())
+		case <-time.After(lingers / 20):
+		}
 	}
-	if got {
-		return nil
-	}
+	defer conn.Close()
 	// Who holds it may just have ended.
 	var who string
 	err = conn.QueryRowContext(ctx, `SELECT COALESCE(a.application_name, '') FROM pg_locks l JOIN pg_stat_activity a ON a.pid = l.pid
@@ -100,4 +116,19 @@ func (s *Store) lockPostgres(ctx context.Context) error {
 		who = "not known"
 	}
 	return fmt.Errorf("%w (%s): stop it, or use its pages", ErrOpenElsewhere, who)
+}
+
+// unlockPostgres lets go of the school, so that the next server need not wait
+// until the database has noticed that this one's connection ended.
+func (s *Store) unlockPostgres() error {
+	if s.held == nil {
+		return nil
+	}
+	ctx, cancel := context.WithTimeout(context.Background(), 2*time.Second)
+	defer cancel()
+	// Where this fails the end of the connection lets go.
+	s.held.ExecContext(ctx, `SELECT pg_advisory_unlock($1::int, hashtext(current_schema()))`, ours)
+	conn := s.held
+	s.held = nil
+	return conn.Close()
 }

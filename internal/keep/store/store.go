@@ -89,10 +89,7 @@ func isPostgres(name string) bool {
 
 // Close lets go of the database. Transactions that are under way end first.
 func (s *Store) Close() error {
-	var err error
-	if s.held != nil {
-		err = s.held.Close()
-	}
+	err := s.unlockPostgres()
 	if s.db != nil {
 		err = errors.Join(err, s.db.Close())
 	}
