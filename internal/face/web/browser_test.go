@@ -134,7 +134,13 @@ func (b *tab) do(steps ...chromedp.Action[chromedp.Void]) {
 	ctx, cancel := context.WithTimeout(b.ctx, patience)
 	defer cancel()
 	for i, s := range steps {
-		if err := chromedp.Do(ctx, s); err != nil {
+		err := chromedp.Do(ctx, s)
+		// A script put another element in the place of one just looked up, before
+		// anything was done with it.
+		for err != nil && strings.Contains(err.Error(), "Could not find node") && ctx.Err() == nil {
+			err = chromedp.Do(ctx, s)
+		}
+		if err != nil {
 			b.Fatalf("step %d: %v", i+1, err)
 		}
 	}
