@@ -64,6 +64,26 @@ func TestBrowser_SignedOutWithoutTheNetwork(t *testing.T) {
 	b.quiet()
 }
 
+// Signing in is enough for that: no walk and no lane need have been opened.
+func TestBrowser_SignedOutWithoutTheNetworkAtOnce(t *testing.T) {
+	browser := browserOf(t)
+	k := walkersCopy(t, realClock)
+	l := newLine(t, k.serveOn())
+	b := k.onTablet(t, browser, l.url(), &as{})
+	b.size(820, 1180)
+	b.open("/signin?to=/records")
+	b.do(chromedp.SendKeys(chromedp.CSS("#login"), "ivo"), chromedp.SendKeys(chromedp.CSS("#passphrase"), goodPassphrase))
+	b.click("form.entry button")
+	b.arrive(`location.pathname === "/records" && navigator.serviceWorker.controller !== null`)
+	l.set(true, "")
+	b.click("form.who button")
+	b.arrive(`location.pathname === "/signin" && document.body.innerText.includes("You are signed out on this tablet")`)
+	l.set(false, "")
+	b.open("/records")
+	b.until(`location.pathname === "/signin" && document.getElementById("login") !== null`)
+	b.quiet()
+}
+
 // Without the network the tablet says what it holds, from the list of loads and
 // from any other page, and leads there.
 func TestBrowser_TheWayBackWithoutTheNetwork(t *testing.T) {

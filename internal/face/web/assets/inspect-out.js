@@ -34,7 +34,15 @@ async function tidy() {
   document.querySelector("main").append(box);
 }
 
-if (window.indexedDB) tidy().catch(() => {});
+const tidied = window.indexedDB ? tidy().catch(() => {}) : Promise.resolve();
+
+// answering is over when pages that are opened from now on are answered by the
+// worker: it is active, and tidying up no longer takes away what it keeps. A page
+// that is on its way while the worker becomes active is left without it.
+async function answering() {
+  await tidied;
+  await Promise.all([grades.dropCopies(), navigator.serviceWorker && worker().then(() => navigator.serviceWorker.ready)]);
+}
 
 // Whoever signs in now may be another than who used this tablet on another page. From
 // now on a page answers while the server is out of reach, for signing out above all.
@@ -42,8 +50,9 @@ const form = document.querySelector("form.entry");
 form?.addEventListener("submit", async (event) => {
   if (form.dataset.tidied) return;
   event.preventDefault();
-  const ready = Promise.all([grades.dropCopies(), navigator.serviceWorker && worker()]);
-  await Promise.race([ready.catch(() => {}), new Promise((done) => setTimeout(done, 1000))]);
+  if (form.dataset.waiting) return; // pressed twice
+  form.dataset.waiting = "yes";
+  await Promise.race([answering().catch(() => {}), new Promise((done) => setTimeout(done, 3000))]);
   form.dataset.tidied = "yes";
   setTimeout(() => form.requestSubmit(event.submitter)); // when this submission is over
 });
