@@ -271,23 +271,23 @@ func (m measuring) pages(name, folder string) {
 	must(m.t, err)
 	client := &http.Client{Jar: jar}
 	own := "/rig/" + name
-	todo := []string{"/", own}
+	paths := []string{"/", own}
 	type page struct {
 		path          string
 		first, median spent
 		size          int
 	}
 	var all []page
-	for i := 0; i < len(todo); i++ {
-		p := page{path: todo[i]}
+	for i := 0; i < len(paths); i++ {
+		p := page{path: paths[i]}
 		var body []byte
 		p.first = s.during(func() { body = m.get(client, s.address+p.path) })
 		p.size = len(body)
 		for _, found := range linkTo.FindAllSubmatch(body, -1) {
 			link, _, _ := strings.Cut(html.UnescapeString(string(found[1])), "#")
 			link, _, _ = strings.Cut(link, "?")
-			if (link == own || strings.HasPrefix(link, own+"/")) && !slices.Contains(todo, link) {
-				todo = append(todo, link)
+			if (link == own || strings.HasPrefix(link, own+"/")) && !slices.Contains(paths, link) {
+				paths = append(paths, link)
 			}
 		}
 		all = append(all, p)

@@ -2,13 +2,10 @@ package main
 
 import (
 	"context"
-	"os"
-	"strings"
 	"time"
 
 	"hangtrue/internal/face/app"
 	"hangtrue/internal/face/cli"
-	"hangtrue/internal/keep/store"
 )
 
 type chiefCommand struct {
@@ -33,12 +30,9 @@ Exit status: 0 a link was made; 2 not.`
 // Run makes the link.
 func (c *chiefCommand) Run(p *cli.Program) error {
 	ctx := context.Background()
-	if _, err := os.Stat(c.School); err != nil && !strings.Contains(c.School, "://") {
-		return plainly(err)
-	}
-	db, err := store.Open(ctx, c.School, store.Options{Most: app.MostBytes, Now: time.Now})
+	db, err := schoolAt(ctx, c.School)
 	if err != nil {
-		return plainly(err)
+		return err
 	}
 	defer db.Close()
 	accounts := app.NewPeople(db, time.Now)

@@ -245,12 +245,9 @@ Exit status: 0 written; 2 not.`
 // Run writes the records out.
 func (c *logCommand) Run(p *cli.Program) error {
 	ctx := context.Background()
-	if _, err := os.Stat(c.School); err != nil && !strings.Contains(c.School, "://") {
-		return plainly(err)
-	}
-	db, err := store.Open(ctx, c.School, store.Options{Most: app.MostBytes, Now: time.Now})
+	db, err := schoolAt(ctx, c.School)
 	if err != nil {
-		return plainly(err)
+		return err
 	}
 	defer db.Close()
 	data, err := db.LogCopy(ctx)
@@ -286,6 +283,19 @@ func (c *logCommand) Run(p *cli.Program) error {
 		}
 	}
 	return p.Say("%s: written to %s\n", c.School, filepath.Base(c.Copy))
+}
+
+// schoolAt opens a school that is there, as its server does: no other may have
+// it open.
+func schoolAt(ctx context.Context, school string) (*store.Store, error) {
+	if _, err := os.Stat(school); err != nil && !strings.Contains(school, "://") {
+		return nil, plainly(err)
+	}
+	db, err := store.Open(ctx, school, store.Options{Most: app.MostBytes, Now: time.Now})
+	if err != nil {
+		return nil, plainly(err)
+	}
+	return db, nil
 }
 
 // plainly is an error without the room it came from.

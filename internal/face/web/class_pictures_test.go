@@ -3,8 +3,6 @@ package web
 import (
 	"context"
 	"fmt"
-	"io"
-	"log/slog"
 	"net/http"
 	"net/url"
 	"path/filepath"
@@ -449,15 +447,7 @@ func (w *watched) RunDrill(ctx context.Context, run string) (teach.Drill, []teac
 func watching(t *testing.T, db *store.Store, now func() time.Time) (*Server, *watched) {
 	t.Helper()
 	w := &watched{Store: db}
-	rigs, err := db.Shelf(store.Rigs)
-	if err != nil {
-		t.Fatal(err)
-	}
-	shelves := app.ShelvesOf(func(kind string) (app.Keeper, error) { return db.Shelf(kind) })
-	return New(Config{
-		Keeper: rigs, Shelves: shelves, School: &School{School: app.NewSchool(w, rigs, shelves, now), Name: "Kestmoor Lift School"},
-		Tool: "hangtrue test", Log: slog.New(slog.NewTextHandler(io.Discard, nil)), Now: now,
-	}), w
+	return serverOver(t, w, db, now), w
 }
 
 // No page that a student may open reads what is planted, so that none can take

@@ -23,21 +23,8 @@ import (
 // reopened serves a copy of a school's database, by the clock of the tests.
 func reopened(t *testing.T, file string) *Server {
 	t.Helper()
-	now := func() time.Time { return schoolClock }
-	db, err := store.Open(context.Background(), file, store.Options{Now: now})
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { db.Close() })
-	rigs, err := db.Shelf(store.Rigs)
-	if err != nil {
-		t.Fatal(err)
-	}
-	shelves := app.ShelvesOf(func(kind string) (app.Keeper, error) { return db.Shelf(kind) })
-	return New(Config{
-		Keeper: rigs, Shelves: shelves, School: &School{School: app.NewSchool(db, rigs, shelves, now), Name: "Kestmoor Lift School"},
-		Tool: "hangtrue test", Log: slog.New(slog.NewTextHandler(io.Discard, nil)), Now: now,
-	})
+	s, _ := schoolServer(t, file, func() time.Time { return schoolClock })
+	return s
 }
 
 // signedIn signs in by name and passphrase.

@@ -166,8 +166,7 @@ func TestBrowser_GradeIsNotKeptForOthers(t *testing.T) {
 	b.until(gradeDatabase + `.then((there) => !there)`)
 	// A copy that another page of the tablet kept since then goes when somebody signs in.
 	b.do(chromedp.Evaluate[chromedp.Void](`caches.open("hangtrue-grade-other").then((c) => c.put("/grade/other", new Response("planted")))`, chromedp.EvalAwaitPromise))
-	b.do(chromedp.SendKeys(chromedp.CSS("#login"), "chief"), chromedp.SendKeys(chromedp.CSS("#passphrase"), goodPassphrase))
-	b.click("form.entry button")
+	b.signIn("chief")
 	b.arrive(`document.querySelector("form.who") !== null`)
 	if n := get[int](b, gradeCopies); n != 0 {
 		t.Errorf("%d copies outlive a sign-in", n)

@@ -216,6 +216,13 @@ func (b *tab) click(selector string) {
 	b.do(chromedp.Click(chromedp.CSS(selector)))
 }
 
+// signIn signs in on the page for that.
+func (b *tab) signIn(login string) {
+	b.Helper()
+	b.do(chromedp.SendKeys(chromedp.CSS("#login"), login), chromedp.SendKeys(chromedp.CSS("#passphrase"), goodPassphrase))
+	b.click("form.entry button")
+}
+
 // say answers the question on the screen and waits for the next.
 func (b *tab) say(word string) {
 	b.Helper()

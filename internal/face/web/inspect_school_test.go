@@ -47,15 +47,21 @@ func schoolServer(t testing.TB, path string, now func() time.Time) (*Server, *st
 		t.Fatal(err)
 	}
 	t.Cleanup(func() { db.Close() })
+	return serverOver(t, db, db, now), db
+}
+
+// serverOver serves a school that keeper keeps, its rigs on the shelves of db.
+func serverOver(t testing.TB, keeper app.SchoolKeeper, db *store.Store, now func() time.Time) *Server {
+	t.Helper()
 	rigs, err := db.Shelf(store.Rigs)
 	if err != nil {
 		t.Fatal(err)
 	}
 	shelves := app.ShelvesOf(func(kind string) (app.Keeper, error) { return db.Shelf(kind) })
 	return New(Config{
-		Keeper: rigs, Shelves: shelves, School: &School{School: app.NewSchool(db, rigs, shelves, now), Name: "Kestmoor Lift School"},
+		Keeper: rigs, Shelves: shelves, School: &School{School: app.NewSchool(keeper, rigs, shelves, now), Name: "Kestmoor Lift School"},
 		Tool: "hangtrue test", Log: slog.New(slog.NewTextHandler(io.Discard, nil)), Now: now,
-	}), db
+	})
 }
 
 // walkersAt makes a school with two rigs, one of them INVENTED, and people.

@@ -83,8 +83,8 @@ func BackupFile(ctx context.Context, from, to string) (c Contents, noted bool, e
 	} else {
 		err = s.openBeside(ctx, from)
 	}
-	if err == nil {
-		err = s.current(ctx)
+	if err == nil && s.postgres { // a file is copied as it is, whatever its schema
+		err = s.sameSchema(ctx)
 	}
 	if err != nil {
 		return c, false, fmt.Errorf("store: back up: %w", err)
@@ -121,26 +121,6 @@ func writable(path string) error {
 		return err
 	}
 	return f.Close()
-}
-
-// current refuses a database whose schema is not this program's where that
-// matters: a file is copied as it is.
-func (s *Store) current(ctx context.Context) error {
-	if !s.postgres {
-		return nil
-	}
-	p, err := s.steps()
-	if err != nil {
-		return err
-	}
-	has, knows, err := p.GetVersions(ctx)
-	if err != nil {
-		return explained(err)
-	}
-	if has != knows {
-		return fmt.Errorf("the database has schema %d and this program copies %d: start its server once with this program, or use the other one", has, knows)
-	}
-	return nil
 }
 
 func isSchool(ctx context.Context, db *sql.DB, path string) error {

@@ -37,7 +37,7 @@ func (s *Store) sameSchema(ctx context.Context) error {
 		return explained(err)
 	}
 	if has != knows {
-		return fmt.Errorf("the database has schema %d and this program reads %d: start its server once with this program, or use the other one", has, knows)
+		return fmt.Errorf("the database has schema %d and this program knows %d: start its server once with this program, or use the other one", has, knows)
 	}
 	return nil
 }
