@@ -41,8 +41,8 @@ const arrows = `
 	tests only: paper/draw/proof, policy, policy/extra;
 
 	# The engine.
-	NONE < spelling, statics, record, stats, calendar;
-	spelling < quantity;
+	NONE < spelling, statics, record, calendar;
+	spelling < quantity, stats, inspection;
 	quantity < document, liquid, air, part;
 	statics, liquid, air, part < rig < inspect < teach;
 	rig < counts, spread, fault;

@@ -4,6 +4,8 @@ import (
 	"strconv"
 
 	"go.yaml.in/yaml/v3"
+
+	"hangtrue/internal/engine/spelling"
 )
 
 type listShape struct {
@@ -34,11 +36,11 @@ func (s listShape) read(r *reader, n *yaml.Node, v *Value) {
 	count := len(n.Content)
 	switch {
 	case s.tuple && count != s.least:
-		r.refuse(v, name(v.path)+" has "+counted(count, "entry", "entries"), "exactly "+strconv.Itoa(s.least)+" are needed")
+		r.refuse(v, name(v.path)+" has "+spelling.Count(count, "entry", "entries"), "exactly "+strconv.Itoa(s.least)+" are needed")
 	case count < s.least:
-		r.refuse(v, name(v.path)+" has "+counted(count, "entry", "entries"), "at least "+strconv.Itoa(s.least)+" needed")
+		r.refuse(v, name(v.path)+" has "+spelling.Count(count, "entry", "entries"), "at least "+strconv.Itoa(s.least)+" needed")
 	case count > s.most:
-		r.refuse(v, name(v.path)+" has "+counted(count, "entry", "entries"), "at most "+strconv.Itoa(s.most)+" fit")
+		r.refuse(v, name(v.path)+" has "+spelling.Count(count, "entry", "entries"), "at most "+strconv.Itoa(s.most)+" fit")
 	}
 }
 
@@ -74,9 +76,9 @@ func (s mapShape) read(r *reader, n *yaml.Node, v *Value) {
 	}
 	switch {
 	case count < s.least:
-		r.refuse(v, name(v.path)+" has "+counted(count, "entry", "entries"), "at least "+strconv.Itoa(s.least)+" needed")
+		r.refuse(v, name(v.path)+" has "+spelling.Count(count, "entry", "entries"), "at least "+strconv.Itoa(s.least)+" needed")
 	case count > s.most:
-		r.refuse(v, name(v.path)+" has "+counted(count, "entry", "entries"), "at most "+strconv.Itoa(s.most)+" fit")
+		r.refuse(v, name(v.path)+" has "+spelling.Count(count, "entry", "entries"), "at most "+strconv.Itoa(s.most)+" fit")
 	}
 }
 
@@ -106,11 +108,4 @@ func pairs(n *yaml.Node) func(func(key, value *yaml.Node) bool) {
 			}
 		}
 	}
-}
-
-func counted(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return strconv.Itoa(n) + " " + many
 }

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"time"
+
+	"hangtrue/internal/engine/spelling"
 )
 
 // Phase is how far an inspection is.
@@ -198,22 +200,15 @@ func (s *State) Result() string {
 	wrong, unsure, left := len(s.With(Wrong)), len(s.With(CannotTell)), len(s.Unanswered())
 	text := "no deficiency found open"
 	if wrong > 0 {
-		text = counted(wrong, "deficiency", "deficiencies") + " left open"
+		text = spelling.Count(wrong, "deficiency", "deficiencies") + " left open"
 	}
 	if unsure > 0 {
-		text += "; " + counted(unsure, "question", "questions") + " could not be told"
+		text += "; " + spelling.Count(unsure, "question", "questions") + " could not be told"
 	}
 	if left > 0 {
-		text += "; " + counted(left, "question", "questions") + " not answered"
+		text += "; " + spelling.Count(left, "question", "questions") + " not answered"
 	}
 	return text
-}
-
-func counted(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
 }
 
 // Difference is a question that two people answered differently. An answer is

@@ -96,11 +96,11 @@ func TestAbsent_SaysWhy(t *testing.T) {
 	}
 	seen := map[string]bool{}
 	for _, a := range all {
-		if a.Figure == "" || a.Known == "" || len(a.Why) < 30 || seen[a.Figure] {
-			t.Errorf("%+v: a figure, how well it is known and a reason, once", a)
+		if a.Figure == "" || a.Source == "" || a.Known == "" || len(a.Why) < 30 || seen[a.Figure] {
+			t.Errorf("%+v: a figure, its source, how well it is known and a reason, once", a)
 		}
 		seen[a.Figure] = true
-		if strings.Contains(a.Figure+a.Why, "|") {
+		if strings.Contains(a.Figure+a.Source+a.Why, "|") {
 			t.Errorf("%q has the sign that parts a table's cells", a.Figure)
 		}
 	}

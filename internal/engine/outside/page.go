@@ -78,9 +78,9 @@ How well the expected figure is known:
 
 func absences() string {
 	var b strings.Builder
-	b.WriteString("\n## Figures that no check uses\n\nPublished figures that are known here and checked nowhere, and why.\n\n| figure | known | why no check uses it |\n|---|---|---|\n")
+	b.WriteString("\n## Figures that no check uses\n\nPublished figures that are known here and checked nowhere, and why.\n\n| figure | published by | known | why no check uses it |\n|---|---|---|---|\n")
 	for _, a := range Absent() {
-		fmt.Fprintf(&b, "| %s | %s | %s |\n", a.Figure, a.Known, a.Why)
+		fmt.Fprintf(&b, "| %s | %s | %s | %s |\n", a.Figure, a.Source, a.Known, a.Why)
 	}
 	return b.String()
 }

@@ -2,7 +2,6 @@ package app
 
 import (
 	"fmt"
-	"strings"
 
 	"hangtrue/internal/data/aircraft"
 	"hangtrue/internal/engine/document"
@@ -42,10 +41,11 @@ func ShippedAircraft() []string {
 }
 
 // Shipped returns the file of an invented aircraft; ok is false where there is
-// none of this name.
+// none of this name. The name is no file's: twin.yaml is a user's own, also where
+// it began as a copy of the shipped twin.
 func Shipped(name string) (data []byte, ok bool) {
 	for _, f := range aircraft.Files() {
-		if f.Name == strings.TrimSuffix(name, ".yaml") {
+		if f.Name == name {
 			return f.Data, true
 		}
 	}

@@ -69,7 +69,7 @@ func (c *airCommand) Run(p *Program) error {
 			return err
 		}
 	}
-	if err := p.figures(c.Out, format, func() *draw.Picture { return x.Picture(show) }); err != nil {
+	if err := p.drawn(c.Out, format, func() *draw.Picture { return x.Picture(show) }); err != nil {
 		return err
 	}
 	if c.JSON {

@@ -6,6 +6,7 @@ import (
 
 	"hangtrue/internal/engine/audit"
 	"hangtrue/internal/engine/rig/rigfile"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/face/app"
 )
 
@@ -76,7 +77,7 @@ func auditWords(r *audit.Report) string {
 		b.WriteString("\nSolution and audit agree within the tolerances.\n")
 		return b.String()
 	}
-	fmt.Fprintf(&b, "\n%s:\n", counted(len(r.Disagreements), "disagreement", "disagreements"))
+	fmt.Fprintf(&b, "\n%s:\n", spelling.Count(len(r.Disagreements), "disagreement", "disagreements"))
 	for _, d := range r.Disagreements {
 		b.WriteString(hanging(d.String(), "  - ", "    "))
 	}

@@ -5,6 +5,7 @@ import (
 
 	"hangtrue/internal/engine/rig"
 	"hangtrue/internal/engine/rig/solution"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/face/app"
 )
 
@@ -40,7 +41,7 @@ func (c *checkCommand) Run(p *Program) error {
 		worst = worse(worst, s.Exit())
 		if len(s.Problems) > 0 {
 			_ = p.problems(name, &s)
-			fmt.Fprintf(p.Stdout, "%s: bad input: %s\n", shownName(name), counted(len(s.Problems), "problem", "problems"))
+			fmt.Fprintf(p.Stdout, "%s: bad input: %s\n", shownName(name), spelling.Count(len(s.Problems), "problem", "problems"))
 			continue
 		}
 		results++
@@ -72,8 +73,4 @@ func worse(a, b int) int {
 		return b
 	}
 	return a
-}
-
-func counted(n int, one, many string) string {
-	return fmt.Sprintf("%d %s", n, plural(n, one, many))
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"hangtrue/internal/engine/rig"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/face/app"
 )
 
@@ -53,7 +54,7 @@ func effectsTable(s *app.Solved, d *app.EffectsDocument) string {
 	p.list(d.Geometry)
 
 	groups := grouped(d.Effects)
-	p.section(counted(len(d.Effects), "deficiency", "deficiencies") + " of the catalogue that this rig can have, by the gravest each may end in")
+	p.section(spelling.Count(len(d.Effects), "deficiency", "deficiencies") + " of the catalogue that this rig can have, by the gravest each may end in")
 	var rows [][]string
 	for _, g := range groups {
 		computed, fallen, over := 0, 0, 0

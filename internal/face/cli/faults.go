@@ -15,6 +15,7 @@ import (
 
 	"hangtrue/internal/engine/rig"
 	"hangtrue/internal/engine/rig/fault"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/face/app"
 	"hangtrue/internal/paper/picture"
 	"hangtrue/internal/paper/sheet"
@@ -163,7 +164,7 @@ func faultsTable(x *app.Faults, most int) string {
 	t := x.Table
 	p := page{show: x.Rig.Show()}
 	p.standing(x.Rig)
-	fmt.Fprintf(&p, "\nOne thing wrong at a time: %s tried, at rest, gravest end first.\n", counted(t.Tried, "fault", "faults"))
+	fmt.Fprintf(&p, "\nOne thing wrong at a time: %s tried, at rest, gravest end first.\n", spelling.Count(t.Tried, "fault", "faults"))
 	if x.Stopped {
 		fmt.Fprintf(&p, "INTERRUPTED: %d of %d tried; the rest is not known.\n", t.Tried, t.Listed)
 	}
@@ -219,7 +220,7 @@ func faultsTable(x *app.Faults, most int) string {
 		at++
 	}
 	if n := len(t.Rows) - len(rows); n > 0 {
-		fmt.Fprintf(&p, "\n%s not printed here; leave out --most for all.\n", counted(n, "further fault is", "further faults are"))
+		fmt.Fprintf(&p, "\n%s not printed here; leave out --most for all.\n", spelling.Count(n, "further fault is", "further faults are"))
 	}
 	p.pitched(x)
 	p.faultNotes(x)
@@ -283,10 +284,10 @@ func (p *page) faultNotes(x *app.Faults) {
 	p.section("What the numbers leave out")
 	p.list([]string{"faults that come together, and all that moves: the load is at rest before and after"})
 	for _, n := range order {
-		p.list([]string{fmt.Sprintf("%s: %s", counted(of[n], "fault", "faults"), n)})
+		p.list([]string{fmt.Sprintf("%s: %s", spelling.Count(of[n], "fault", "faults"), n)})
 	}
 	if ran > 0 {
-		p.list([]string{fmt.Sprintf("%s: numbers are those of chain that runs freely through its points, which is worse", counted(ran, "fault", "faults"))})
+		p.list([]string{fmt.Sprintf("%s: numbers are those of chain that runs freely through its points, which is worse", spelling.Count(ran, "fault", "faults"))})
 	}
 	if len(x.Table.Omitted) == 0 {
 		return

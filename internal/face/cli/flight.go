@@ -14,6 +14,7 @@ import (
 	"hangtrue/internal/engine/quantity"
 	"hangtrue/internal/engine/rig"
 	"hangtrue/internal/engine/rig/flight"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/face/app"
 )
 
@@ -338,7 +339,7 @@ func (p *page) beats(x *app.Flight) {
 	if x.Rotor == nil {
 		return
 	}
-	p.section(fmt.Sprintf("Bounce at rest beside the rotor, %s, %s", p.show.RotationRate(x.Rotor.Speed), counted(x.Rotor.Blades, "blade", "blades")))
+	p.section(fmt.Sprintf("Bounce at rest beside the rotor, %s, %s", p.show.RotationRate(x.Rotor.Speed), spelling.Count(x.Rotor.Blades, "blade", "blades")))
 	if x.RotorOf != "" {
 		p.list([]string{"rotor of " + x.RotorOf})
 	}

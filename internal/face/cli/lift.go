@@ -70,14 +70,8 @@ func (c *liftCommand) Run(p *Program) error {
 		}
 		return errors.New(strings.Join(all, "\nhangtrue: "))
 	}
-	if c.Out != "" {
-		data, err := app.Encode(x.Picture(), format, 0)
-		if err != nil {
-			return err
-		}
-		if err := p.write(c.Out, data); err != nil {
-			return err
-		}
+	if err := p.drawn(c.Out, format, x.Picture); err != nil {
+		return err
 	}
 	if c.JSON {
 		err = p.writeJSON(x.Document())

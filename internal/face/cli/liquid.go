@@ -70,7 +70,7 @@ func (c *liquidCommand) Run(p *Program) error {
 		}
 		return errors.New(strings.Join(all, "\nhangtrue: "))
 	}
-	if err := p.figures(c.Out, format, x.Sheet); err != nil {
+	if err := p.drawn(c.Out, format, x.Sheet); err != nil {
 		return err
 	}
 	if c.JSON {
@@ -190,7 +190,7 @@ func (c *liquidCommand) liquid() (liquid.Liquid, error) {
 func measures(flag, text string, kind quantity.Kind, n int) ([]float64, error) {
 	parts := strings.Split(text, ",")
 	if len(parts) != n {
-		return nil, fmt.Errorf("%s: %q has %s; %d are needed, parted by commas", flag, text, counted(len(parts), "measure", "measures"), n)
+		return nil, fmt.Errorf("%s: %q has %s; %d are needed, parted by commas", flag, text, spelling.Count(len(parts), "measure", "measures"), n)
 	}
 	var out []float64
 	for _, part := range parts {

@@ -12,6 +12,7 @@ import (
 	"hangtrue/internal/engine/inspect"
 	"hangtrue/internal/engine/part/catalogfile"
 	"hangtrue/internal/engine/rig"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/face/app"
 )
 
@@ -51,7 +52,7 @@ func partsTable(s *app.Solved, d *app.PartsDocument) string {
 	p := page{show: s.Rig.Show()}
 	p.standing(s.Rig)
 	fmt.Fprintf(&p, "\n%s; the catalogue knows %s that they can have.\n\n",
-		counted(len(d.Parts), "part", "parts"), counted(d.Deficiencies, "deficiency", "deficiencies"))
+		spelling.Count(len(d.Parts), "part", "parts"), spelling.Count(d.Deficiencies, "deficiency", "deficiencies"))
 	var rows [][]string
 	for _, x := range d.Parts {
 		rows = append(rows, []string{x.ID, x.KindName, x.Place, fmt.Sprint(x.Deficiencies)})

@@ -9,6 +9,7 @@ import (
 
 	"hangtrue/internal/engine/procedure"
 	"hangtrue/internal/engine/rig"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/face/app"
 )
 
@@ -101,7 +102,7 @@ func proceduresPage(x *app.RegisterReview) string {
 		p.WriteString(wrapped(x.Register.Title, ""))
 	}
 	p.WriteString(wrapped(fmt.Sprintf("%s: %d cite a current edition, %d FOR REVIEW, %d cite what the register does not have, %d cannot be told, %d cite none.",
-		counted(len(x.Citations), "rig", "rigs"), x.Count(procedure.Current), x.Count(procedure.ForReview), x.Count(procedure.NotInTheBook), x.Count(procedure.NotChecked), x.Count(procedure.NotCited)), ""))
+		spelling.Count(len(x.Citations), "rig", "rigs"), x.Count(procedure.Current), x.Count(procedure.ForReview), x.Count(procedure.NotInTheBook), x.Count(procedure.NotChecked), x.Count(procedure.NotCited)), ""))
 	var rows [][]string
 	for _, c := range x.Citations {
 		cites := none

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"hangtrue/internal/engine/outside"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/face/app"
 )
 
@@ -67,7 +68,7 @@ func (c *selftestCommand) Run(p *Program) error {
 	if failed > 0 {
 		words = fmt.Sprintf("%d of them %s not hold", failed, plural(failed, "does", "do"))
 	}
-	fmt.Fprintf(&out, "\n%s against something outside the program: %s.\n", counted(len(rows), "check", "checks"), words)
+	fmt.Fprintf(&out, "\n%s against something outside the program: %s.\n", spelling.Count(len(rows), "check", "checks"), words)
 	if err := p.write("-", []byte(out.String())); err != nil {
 		return err
 	}

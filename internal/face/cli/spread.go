@@ -16,6 +16,7 @@ import (
 	"hangtrue/internal/engine/quantity"
 	"hangtrue/internal/engine/rig"
 	"hangtrue/internal/engine/rig/spread"
+	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/face/app"
 )
 
@@ -174,7 +175,7 @@ func spreadTable(s *app.Solved, x *spread.Spread) string {
 	row("roll", x.Roll, p.show.Angle)
 	w.Flush()
 	if x.Slack > 0 {
-		fmt.Fprintf(&p, "A leg is slack in %s.\n", counted(x.Slack, "case", "cases"))
+		fmt.Fprintf(&p, "A leg is slack in %s.\n", spelling.Count(x.Slack, "case", "cases"))
 	}
 	if len(x.Effects) > 0 {
 		p.WriteString("\nWhich input matters most: share of the variance that would be left if all but it were known\n")

@@ -309,5 +309,5 @@ func (p *page) settled(a *rig.Answer) {
 	case !a.Stable:
 		words = "the position is not stable"
 	}
-	p.list([]string{fmt.Sprintf("largest force out of balance %.2g N in %s; %s", a.Residual, counted(a.Steps, "step", "steps"), words)})
+	p.list([]string{fmt.Sprintf("largest force out of balance %.2g N in %s; %s", a.Residual, spelling.Count(a.Steps, "step", "steps"), words)})
 }

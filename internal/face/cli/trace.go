@@ -7,6 +7,7 @@ import (
 
 	"hangtrue/internal/engine/rig"
 	"hangtrue/internal/face/app"
+	"hangtrue/internal/paper/draw"
 )
 
 type traceCommand struct {
@@ -54,14 +55,8 @@ func (c *traceCommand) Run(p *Program) error {
 		return err
 	}
 	t, d := app.Traced(&s, found)
-	if c.Out != "" {
-		data, err := app.Encode(app.TracePicture(s.Rig, t), format, 0)
-		if err != nil {
-			return err
-		}
-		if err := p.write(c.Out, data); err != nil {
-			return err
-		}
+	if err := p.drawn(c.Out, format, func() *draw.Picture { return app.TracePicture(s.Rig, t) }); err != nil {
+		return err
 	}
 	switch {
 	case c.JSON:

@@ -46,7 +46,7 @@ func (c *weighCommand) Run(p *Program) error {
 	if len(w.Problems) > 0 {
 		return p.wrong(c.Weighing, w.Problems)
 	}
-	if err := p.figures(c.Out, format, w.Sheet); err != nil {
+	if err := p.drawn(c.Out, format, w.Sheet); err != nil {
 		return err
 	}
 	if c.JSON {
@@ -60,12 +60,12 @@ func (c *weighCommand) Run(p *Program) error {
 	return outcome(w.Exit())
 }
 
-// figures writes a sheet of figures, where one is asked for.
-func (p *Program) figures(name, format string, sheet func() *draw.Picture) error {
+// drawn draws a picture and writes it, where one is asked for.
+func (p *Program) drawn(name, format string, picture func() *draw.Picture) error {
 	if name == "" {
 		return nil
 	}
-	data, err := app.Encode(sheet(), format, 0)
+	data, err := app.Encode(picture(), format, 0)
 	if err != nil {
 		return err
 	}

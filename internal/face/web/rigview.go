@@ -368,9 +368,4 @@ func capital(text string) string { return spelling.Capital(text) }
 
 func joined(by string, parts ...string) string { return spelling.Joined(by, parts...) }
 
-func counted(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprint(n, " ", many)
-}
+func counted(n int, one, many string) string { return spelling.Count(n, one, many) }

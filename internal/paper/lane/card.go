@@ -43,6 +43,14 @@ func (p *Planted) caveat() string {
 	return trainingCaveat
 }
 
+// tag is what the load wears while faults are on it; "" in pictures.
+func (p *Planted) tag() string {
+	if !p.Real {
+		return ""
+	}
+	return p.Tag
+}
+
 func (p *Planted) name() string {
 	s := fmt.Sprintf("%s, version %d", p.Lane, p.Version)
 	if p.For != "" {
@@ -52,11 +60,7 @@ func (p *Planted) name() string {
 }
 
 func (p *Planted) begin(what string, s sheet.Stamp) *flow {
-	tag := ""
-	if p.Real {
-		tag = p.Tag
-	}
-	f := newTagged(p.Survey.Rig, tag, what+": "+p.name(), notForStudents, p.caveat(), s)
+	f := newTagged(p.Survey.Rig, p.tag(), what+": "+p.name(), notForStudents, p.caveat(), s)
 	f.Write(fmt.Sprintf("Class %s. Load: %s.", p.Class, p.Load), look.Body.WithSize(3))
 	if p.Real {
 		f.Write("Tie the red tag to the apex fitting before the first fault is set. It comes off last.", look.Strong)

@@ -4,6 +4,7 @@ import (
 	"encoding/hex"
 	"fmt"
 
+	"hangtrue/internal/engine/rig"
 	"hangtrue/internal/engine/spelling"
 	"hangtrue/internal/engine/teach"
 	"hangtrue/internal/paper/draw"
@@ -14,7 +15,11 @@ import (
 // Key is the key sheet of a version, for after the test: what was planted, and
 // what is needed to check that it is what was committed to before.
 func Key(p *Planted, v *teach.LaneVersion, made string, s sheet.Stamp) []*draw.Picture {
-	f := newFlow(p.Survey.Rig, "Key: "+p.name(), notForStudents, p.caveat(), s)
+	tag, caveat := p.tag(), p.caveat()
+	if p.Real && !v.Restored.IsZero() { // the load wears its tag no longer
+		tag, caveat = "", rig.Caution+" For training. What was planted was confirmed put right, one by one, by two people."
+	}
+	f := newTagged(p.Survey.Rig, tag, "Key: "+p.name(), notForStudents, caveat, s)
 	f.Write(fmt.Sprintf("Class %s. Load: %s.", p.Class, p.Load), look.Body.WithSize(3))
 	f.head("What was planted")
 	for i, x := range p.Items {

@@ -8,7 +8,7 @@ import (
 
 // textbooks are exercises whose answers are printed, or whose data are.
 func textbooks() []Problem {
-	return []Problem{beerJohnston(), hibbeler(), caseChilverRoss(), openStax(), serway(), giancoli(), kibbleBerkshire()}
+	return append([]Problem{beerJohnston(), hibbeler(), caseChilverRoss(), serway(), giancoli(), kibbleBerkshire()}, openStax()...)
 }
 
 // hungAt is a weight hung by one of its points from lines to fixed points given
@@ -90,17 +90,26 @@ func slant(degrees, way float64) statics.Vec {
 	return statics.Vec{way * cos, 0, sin}
 }
 
-func openStax() Problem {
-	const weight = 15 * 9.80
-	return Problem{
-		ID: "openstax-6-1", Topic: "traffic light of 15.0 kg on two wires at 30° and 45° from the horizontal",
-		Formula: "T₁·cos 30° = T₂·cos 45°, and the vertical parts make the weight; g = 9.80 m/s²", Flag: Seen,
-		Source: "OpenStax, University Physics 1, example 6.1: T₂ = 1.225·T₁ seen; 108 N and 132 N from memory",
-		Model:  hungAt(weight, slant(30, -1), slant(45, 1)),
-		Values: []Value{
-			{"pull in the second wire over that in the first", "", 1.225, within(1.225, 3), printed, func(h *Hung) float64 { return h.Lines[1].Tension / h.Lines[0].Tension }},
-			{"pull in the first wire", "N", 108, within(108, 0), printed, tension(0)},
-			{"pull in the second wire", "N", 132, within(132, 0), printed, tension(1)},
+// openStax is an example of which the ratio of the pulls was seen, and the pulls
+// themselves are recalled.
+func openStax() []Problem {
+	const (
+		topic   = "traffic light of 15.0 kg on two wires at 30° and 45° from the horizontal"
+		formula = "T₁·cos 30° = T₂·cos 45°, and the vertical parts make the weight; g = 9.80 m/s²"
+		source  = "OpenStax, University Physics 1, example 6.1"
+	)
+	m := hungAt(15*9.80, slant(30, -1), slant(45, 1))
+	return []Problem{
+		{
+			ID: "openstax-6-1", Topic: topic, Formula: formula, Source: source, Flag: Seen, Model: m,
+			Values: []Value{{"pull in the second wire over that in the first", "", 1.225, within(1.225, 3), printed, func(h *Hung) float64 { return h.Lines[1].Tension / h.Lines[0].Tension }}},
+		},
+		{
+			ID: "openstax-6-1-pulls", Topic: topic, Formula: formula, Source: source, Flag: Memory, Model: m,
+			Values: []Value{
+				{"pull in the first wire", "N", 108, within(108, 0), printed, tension(0)},
+				{"pull in the second wire", "N", 132, within(132, 0), printed, tension(1)},
+			},
 		},
 	}
 }
@@ -153,7 +162,7 @@ func kibbleBerkshire() Problem {
 	const why = "5e-6 of the value, for the stretch of stiff lines"
 	return Problem{
 		ID: "kibble-berkshire-11-21", Topic: "300 kg on 8 m, 900 kg on 3 m under it, swinging",
-		Formula: "ω⁴ − (M + m)/M·(g/L + g/l)·ω² + (M + m)/M·g²/(L·l) = 0", Flag: Seen,
+		Formula: "ω⁴ − (M + m)/M·(g/L + g/l)·ω² + (M + m)/M·g²/(L·l) = 0", Flag: Derived,
 		Source: "Kibble & Berkshire, Classical Mechanics, example of the double pendulum, equation 11.21: the equation seen, its roots worked out",
 		Model:  m,
 		Values: []Value{

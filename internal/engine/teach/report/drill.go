@@ -95,7 +95,7 @@ func (f *FalseAlarms) Words() string {
 // Alarms counts them by what by says, the empty text being for none. Drills alone
 // know the place of a false call: on a lane nobody notes it.
 func Alarms(looks []Look, by func(*Look) string) map[string]*FalseAlarms {
-	numbers := map[string]int{}
+	numbers := numbering{}
 	answers := map[string][]studentAnswer{}
 	for i := range looks {
 		l := &looks[i]
@@ -106,11 +106,7 @@ func Alarms(looks []Look, by func(*Look) string) map[string]*FalseAlarms {
 		if key == "" {
 			continue
 		}
-		who, ok := numbers[l.Student]
-		if !ok {
-			who = len(numbers)
-			numbers[l.Student] = who
-		}
+		who := numbers.of(l.Student)
 		answers[key] = append(answers[key], studentAnswer{who, l.Called})
 	}
 	c := &counter{at: make([]int, len(numbers))}
@@ -145,7 +141,7 @@ func (d *Day) Words() string { return shareWords(d.Right, d.Effect, d.Students) 
 // lies.
 func ByDay(looks []Look, day func(time.Time) string) []Day {
 	at := map[string]int{}
-	numbers := map[string]int{}
+	numbers := numbering{}
 	var out []Day
 	var by [][]studentAnswer
 	for i := range looks {
@@ -157,11 +153,7 @@ func ByDay(looks []Look, day func(time.Time) string) []Day {
 			at[d] = k
 			out, by = append(out, Day{Day: d}), append(by, nil)
 		}
-		who, ok := numbers[l.Student]
-		if !ok {
-			who = len(numbers)
-			numbers[l.Student] = who
-		}
+		who := numbers.of(l.Student)
 		by[k] = append(by[k], studentAnswer{who, l.Called == l.Faulty})
 	}
 	c := &counter{at: make([]int, len(numbers))}

@@ -103,17 +103,12 @@ func Gather(results []teach.Result, name Namer) *Set {
 	})
 	type on struct{ student, what string }
 	attempts := map[on]int{}
-	numbers := map[string]int{}
+	numbers := numbering{}
 	seconds := map[on]Sitting{}
 	for _, i := range order {
 		r := &results[i]
 		s := g.sitting(r)
-		number, ok := numbers[r.Student]
-		if !ok {
-			number = len(numbers)
-			numbers[r.Student] = number
-		}
-		s.who = number
+		s.who = numbers.of(r.Student)
 		if at, ok := first[r.Run]; ok {
 			s.At = at
 		}
@@ -258,4 +253,16 @@ func (s *Set) Runs() Runs {
 	}
 	r.Students = len(who)
 	return r
+}
+
+// numbering gives each student a number, from 0 in the order in which they come.
+type numbering map[string]int
+
+func (n numbering) of(student string) int {
+	number, ok := n[student]
+	if !ok {
+		number = len(n)
+		n[student] = number
+	}
+	return number
 }

@@ -5,6 +5,8 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"hangtrue/internal/engine/spelling"
 )
 
 // WilsonOf is [Wilson]'s 95 % interval for a share p of n answers that tell as
@@ -50,10 +52,8 @@ func (r Rate) Words() string {
 	switch {
 	case r.Runs == 0:
 		return "no runs yet"
-	case r.Runs == 1:
-		return fmt.Sprintf("%d in 1 run: too few to say", r.Count)
 	case r.Runs < Few:
-		return fmt.Sprintf("%d in %d runs: too few to say", r.Count, r.Runs)
+		return fmt.Sprintf("%d in %s: too few to say", r.Count, spelling.Count(r.Runs, "run", "runs"))
 	}
 	return fmt.Sprintf("%d in %d runs, %.2f a run (95 %% interval %.2f to %.2f)", r.Count, r.Runs, r.Value(), r.Low, r.High)
 }
